@@ -1,0 +1,212 @@
+"""Every table, as SQLModel classes over one metadata with named constraints.
+
+Times are aware UTC (SQLModel maps a plain `datetime` to a type that refuses naive values).
+JSON bodies are text written and read by the module that owns their shape, so that the
+store never interprets them. Statements on the hot path are SQLAlchemy Core on
+`table_of(Model)`: measured, SQLModel objects cost several times as much.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import ClassVar
+
+from sqlalchemy import Index, MetaData, Table, Text, UniqueConstraint, text
+from sqlmodel import Field, SQLModel
+
+NAMING = {
+    "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+    "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+    "ck": "ck_%(table_name)s_%(constraint_name)s",
+    "fk": "fk_%(table_name)s_%(column_0_name)s_%(referred_table_name)s",
+    "pk": "pk_%(table_name)s",
+}
+
+
+class Base(SQLModel):
+    """Root of all tables; its metadata names every constraint, so that migrations can drop them."""
+
+    metadata: ClassVar[MetaData] = MetaData(naming_convention=NAMING)
+
+
+class Household(Base, table=True):
+    """People who look after the same plants. `zone` is an IANA name; `settings` is JSON."""
+
+    id: int | None = Field(default=None, primary_key=True)
+    name: str
+    zone: str
+    settings: str = Field(default="{}", sa_type=Text)
+    home_chat_id: int | None = Field(default=None)
+    created_at: datetime
+
+
+class Person(Base, table=True):
+    """Someone who speaks; the name is what others see."""
+
+    id: int | None = Field(default=None, primary_key=True)
+    name: str
+    created_at: datetime
+    left_at: datetime | None = None
+
+
+class Identity(Base, table=True):
+    """(network, account, address) -> person. `account` is which of our bots was spoken to."""
+
+    __table_args__ = (UniqueConstraint("network", "account", "address"),)
+    id: int | None = Field(default=None, primary_key=True)
+    network: str
+    account: str
+    address: str
+    person_id: int = Field(foreign_key="person.id", index=True)
+
+
+class Membership(Base, table=True):
+    """A person's part in a household: keeper, member, or sitter between two dates."""
+
+    __table_args__ = (UniqueConstraint("household_id", "person_id"),)
+    id: int | None = Field(default=None, primary_key=True)
+    household_id: int = Field(foreign_key="household.id", index=True)
+    person_id: int = Field(foreign_key="person.id", index=True)
+    role: str
+    since: datetime
+    until: datetime | None = None
+
+
+class Chat(Base, table=True):
+    """(network, account, address) -> household; `direct` with one person, or a group."""
+
+    __table_args__ = (UniqueConstraint("network", "account", "address"),)
+    id: int | None = Field(default=None, primary_key=True)
+    network: str
+    account: str
+    address: str
+    direct: bool = False
+    household_id: int = Field(foreign_key="household.id", index=True)
+    gone_at: datetime | None = None
+    created_at: datetime
+
+
+class Plant(Base, table=True):
+    """What the journal says of one plant now: derived, can always be rebuilt from events.
+
+    `state` is JSON; the columns beside it are those that are searched or swept.
+    """
+
+    __table_args__ = (
+        Index(
+            "uq_plant_living_name",
+            "household_id",
+            "name_key",
+            unique=True,
+            sqlite_where=text("left_at IS NULL"),
+            postgresql_where=text("left_at IS NULL"),
+        ),
+        Index("ix_plant_household_left", "household_id", "left_at"),
+        Index("ix_plant_probe_due", "probe_at"),
+    )
+    id: int | None = Field(default=None, primary_key=True)
+    household_id: int = Field(foreign_key="household.id")
+    name: str
+    name_key: str
+    room: str = ""
+    probe_at: datetime | None = None
+    left_at: datetime | None = None
+    state: str = Field(default="{}", sa_type=Text)
+
+
+class Inbox(Base, table=True):
+    """A message as it came, committed before it is confirmed to its network."""
+
+    __table_args__ = (
+        UniqueConstraint("network", "account", "chat", "message", "edit"),
+        Index("ix_inbox_open", "state", "id"),
+    )
+    id: int | None = Field(default=None, primary_key=True)
+    network: str
+    account: str
+    chat: str
+    message: str
+    edit: int = 0
+    payload: str = Field(sa_type=Text)
+    told_at: datetime
+    state: str = "new"  # new, done, poison
+    attempts: int = 0
+
+
+class Event(Base, table=True):
+    """One fact of the journal. (inbox_id, ordinal) makes a repeated message harmless.
+
+    `undone_by` is derived from the undo event it names.
+    """
+
+    __table_args__ = (
+        UniqueConstraint("inbox_id", "ordinal"),
+        Index("ix_event_plant_order", "plant_id", "happened_at", "id"),
+        Index("ix_event_household_id", "household_id", "id"),
+    )
+    id: int | None = Field(default=None, primary_key=True)
+    household_id: int = Field(foreign_key="household.id")
+    plant_id: int | None = Field(default=None, foreign_key="plant.id")
+    person_id: int | None = Field(default=None, foreign_key="person.id")
+    kind: str
+    version: int = 1
+    happened_at: datetime
+    told_at: datetime
+    body: str = Field(sa_type=Text)
+    inbox_id: int | None = Field(default=None, foreign_key="inbox.id")
+    ordinal: int = 0
+    undone_by: int | None = Field(default=None, foreign_key="event.id")
+
+
+class Dialogue(Base, table=True):
+    """An open question or a job in stages. A tap names id and version; a stale one is refused."""
+
+    __table_args__ = (
+        Index("ix_dialogue_due", "closed_at", "due_at"),
+        Index("ix_dialogue_open", "household_id", "closed_at"),
+    )
+    id: int | None = Field(default=None, primary_key=True)
+    household_id: int = Field(foreign_key="household.id")
+    chat_id: int = Field(foreign_key="chat.id")
+    person_id: int | None = Field(default=None, foreign_key="person.id")
+    plant_id: int | None = Field(default=None, foreign_key="plant.id")
+    subject: str
+    stage: str
+    version: int = 1
+    state: str = Field(default="{}", sa_type=Text)
+    options: str = Field(default="[]", sa_type=Text)
+    due_at: datetime | None = None
+    opened_at: datetime
+    closed_at: datetime | None = None
+
+
+class Outbox(Base, table=True):
+    """What is to be said: a reply with its text, or facts that are worded when first claimed.
+
+    (chat_id, kind, occasion) is unique: the same occasion is never announced twice.
+    """
+
+    __table_args__ = (
+        UniqueConstraint("chat_id", "kind", "occasion"),
+        Index("ix_outbox_due", "state", "due_at", "id"),
+    )
+    id: int | None = Field(default=None, primary_key=True)
+    household_id: int = Field(foreign_key="household.id")
+    chat_id: int = Field(foreign_key="chat.id")
+    person_id: int | None = Field(default=None, foreign_key="person.id")
+    kind: str  # reply, reminder, warning
+    occasion: str
+    topic: str = ""
+    facts: str = Field(default="{}", sa_type=Text)
+    body: str | None = Field(default=None, sa_type=Text)
+    inbox_id: int | None = Field(default=None, foreign_key="inbox.id")
+    due_at: datetime
+    state: str = "waiting"  # waiting, claimed, sent, uncertain, failed, parked
+    attempts: int = 0
+    claimed_at: datetime | None = None
+    sent_at: datetime | None = None
+
+
+def table_of(model: type[Base]) -> Table:
+    """The Core table behind a model."""
+    return Base.metadata.tables[model.__name__.lower()]
