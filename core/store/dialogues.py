@@ -1,0 +1,191 @@
+"""Open questions and jobs in stages, as rows: they survive restarts and other people's hands."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy import Connection, Row, bindparam, func, insert, select, update
+
+from core.store.tables import Dialogue, table_of
+
+DIALOGUE = table_of(Dialogue)
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """A way to answer: what the button says, and the command that it stands for."""
+
+    label: str
+    send: str
+
+
+@dataclass(frozen=True, slots=True)
+class Talk:
+    """One open dialogue. `state` is JSON of the subject's own; `version` grows with each stage."""
+
+    id: int
+    household_id: int
+    chat_id: int
+    person_id: int | None
+    plant_id: int | None
+    subject: str
+    stage: str
+    version: int
+    state: str
+    options: tuple[Option, ...]
+    due_at: datetime | None
+    opened_at: datetime
+    closed_at: datetime | None
+
+
+_COLUMNS = (
+    DIALOGUE.c.id,
+    DIALOGUE.c.household_id,
+    DIALOGUE.c.chat_id,
+    DIALOGUE.c.person_id,
+    DIALOGUE.c.plant_id,
+    DIALOGUE.c.subject,
+    DIALOGUE.c.stage,
+    DIALOGUE.c.version,
+    DIALOGUE.c.state,
+    DIALOGUE.c.options,
+    DIALOGUE.c.due_at,
+    DIALOGUE.c.opened_at,
+    DIALOGUE.c.closed_at,
+)
+
+
+def _talk(row: Row[tuple[object, ...]]) -> Talk:
+    values = dict(row._mapping)
+    values["options"] = tuple(Option(*pair) for pair in json.loads(row.options))
+    return Talk(**values)
+
+
+def _packed(options: Sequence[Option]) -> str:
+    return json.dumps([[option.label, option.send] for option in options])
+
+
+def begin(
+    tx: Connection,
+    *,
+    household_id: int,
+    chat_id: int,
+    person_id: int | None,
+    subject: str,
+    stage: str,
+    now: datetime,
+    plant_id: int | None = None,
+    state: str = "{}",
+    options: Sequence[Option] = (),
+    due_at: datetime | None = None,
+) -> int:
+    """Open a dialogue; its id."""
+    key = tx.execute(
+        insert(DIALOGUE).values(
+            household_id=household_id,
+            chat_id=chat_id,
+            person_id=person_id,
+            plant_id=plant_id,
+            subject=subject,
+            stage=stage,
+            version=1,
+            state=state,
+            options=_packed(options),
+            due_at=due_at,
+            opened_at=now,
+        )
+    ).inserted_primary_key
+    if key is None:
+        raise LookupError("the database gave no key for a new dialogue")
+    return int(key[0])
+
+
+def advance(
+    tx: Connection,
+    talk: Talk,
+    *,
+    stage: str,
+    state: str,
+    options: Sequence[Option] = (),
+    due_at: datetime | None = None,
+    chat_id: int | None = None,
+    person_id: int | None = None,
+) -> bool:
+    """Move to a stage. False when somebody else moved it first: then nothing was changed."""
+    done = tx.execute(
+        update(DIALOGUE)
+        .where(
+            DIALOGUE.c.id == talk.id,
+            DIALOGUE.c.version == talk.version,
+            DIALOGUE.c.closed_at.is_(None),
+        )
+        .values(
+            stage=stage,
+            state=state,
+            options=_packed(options),
+            due_at=due_at,
+            version=talk.version + 1,
+            chat_id=chat_id if chat_id is not None else talk.chat_id,
+            person_id=person_id if person_id is not None else talk.person_id,
+        )
+    )
+    return int(done.rowcount) == 1
+
+
+def set_options(tx: Connection, dialogue_id: int, options: Sequence[Option]) -> None:
+    """Keep what may be answered now, so that a bare word finds its question."""
+    tx.execute(
+        update(DIALOGUE).where(DIALOGUE.c.id == dialogue_id).values(options=_packed(options))
+    )
+
+
+def close(tx: Connection, dialogue_id: int, now: datetime) -> bool:
+    """End a dialogue; False when it had ended already."""
+    done = tx.execute(
+        update(DIALOGUE)
+        .where(DIALOGUE.c.id == dialogue_id, DIALOGUE.c.closed_at.is_(None))
+        .values(closed_at=now, due_at=None, options="[]", version=DIALOGUE.c.version + 1)
+    )
+    return int(done.rowcount) == 1
+
+
+def get(tx: Connection, dialogue_id: int) -> Talk | None:
+    """A dialogue by its id, closed ones too."""
+    row = tx.execute(select(*_COLUMNS).where(DIALOGUE.c.id == dialogue_id)).first()
+    return _talk(row) if row else None
+
+
+_OPEN = (
+    select(*_COLUMNS)
+    .where(DIALOGUE.c.household_id == bindparam("household"), DIALOGUE.c.closed_at.is_(None))
+    .order_by(DIALOGUE.c.id)
+)
+
+
+def open_in(tx: Connection, household_id: int) -> list[Talk]:
+    """Every open dialogue of a household, oldest first."""
+    return [_talk(row) for row in tx.execute(_OPEN, {"household": household_id})]
+
+
+def due(tx: Connection, now: datetime, limit: int = 50) -> list[Talk]:
+    """Open dialogues whose time has come, in order."""
+    statement = (
+        select(*_COLUMNS)
+        .where(DIALOGUE.c.closed_at.is_(None), DIALOGUE.c.due_at <= now)
+        .order_by(DIALOGUE.c.due_at, DIALOGUE.c.id)
+        .limit(limit)
+    )
+    if tx.dialect.name != "sqlite":
+        statement = statement.with_for_update(skip_locked=True)
+    return [_talk(row) for row in tx.execute(statement)]
+
+
+def next_due(tx: Connection) -> datetime | None:
+    """When the next open dialogue is due."""
+    due_at: datetime | None = tx.execute(
+        select(func.min(DIALOGUE.c.due_at)).where(DIALOGUE.c.closed_at.is_(None))
+    ).scalar()
+    return due_at

@@ -1,0 +1,127 @@
+"""What came in. A message is committed here before its network hears that we have it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy import Connection, bindparam, select, update
+from sqlalchemy.dialects import postgresql, sqlite
+
+from core.store.tables import Inbox, table_of
+
+INBOX = table_of(Inbox)
+
+NEW, DONE, POISON = "new", "done", "poison"
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """What makes a message the same message when it is delivered again."""
+
+    network: str
+    account: str
+    chat: str
+    message: str
+    edit: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One message as stored; `payload` is the JSON text of the transport-neutral message."""
+
+    id: int
+    payload: str
+    attempts: int
+
+
+_VALUES = {
+    "network": bindparam("network"),
+    "account": bindparam("account"),
+    "chat": bindparam("chat"),
+    "message": bindparam("message"),
+    "edit": bindparam("edit"),
+    "payload": bindparam("payload"),
+    "told_at": bindparam("told_at"),
+    "state": NEW,
+    "attempts": 0,
+}
+_PUT_SQLITE = (
+    sqlite.insert(INBOX).values(_VALUES).on_conflict_do_nothing().returning(INBOX.c.id)
+)
+_PUT_POSTGRES = (
+    postgresql.insert(INBOX).values(_VALUES).on_conflict_do_nothing().returning(INBOX.c.id)
+)
+
+
+def put(tx: Connection, key: Key, payload: str, told_at: datetime) -> int | None:
+    """Keep a message; its id, or None when it was here already."""
+    statement = _PUT_SQLITE if tx.dialect.name == "sqlite" else _PUT_POSTGRES
+    row = tx.execute(
+        statement,
+        {
+            "network": key.network,
+            "account": key.account,
+            "chat": key.chat,
+            "message": key.message,
+            "edit": key.edit,
+            "payload": payload,
+            "told_at": told_at,
+        },
+    ).first()
+    return int(row.id) if row else None
+
+
+_GET = select(INBOX.c.id, INBOX.c.payload, INBOX.c.attempts).where(
+    INBOX.c.id == bindparam("one"), INBOX.c.state == NEW
+)
+_FINISH = update(INBOX).where(INBOX.c.id == bindparam("one")).values(state=bindparam("then"))
+
+
+def open_entry(tx: Connection, inbox_id: int) -> Entry | None:
+    """The message, unless it has been worked on already."""
+    row = tx.execute(_GET, {"one": inbox_id}).first()
+    return Entry(row.id, row.payload, row.attempts) if row else None
+
+
+def waiting(tx: Connection, limit: int = 100) -> list[int]:
+    """Ids of the messages that nobody has worked on yet, oldest first."""
+    rows = tx.execute(
+        select(INBOX.c.id).where(INBOX.c.state == NEW).order_by(INBOX.c.id).limit(limit)
+    )
+    return [row.id for row in rows]
+
+
+def finish(tx: Connection, inbox_id: int, *, state: str = DONE) -> None:
+    """Mark a message as worked on (or as poison, to be looked at by the operator)."""
+    tx.execute(_FINISH, {"one": inbox_id, "then": state})
+
+
+def count_attempt(tx: Connection, inbox_id: int) -> int:
+    """Note that working on a message failed; how often it has failed by now."""
+    tx.execute(update(INBOX).where(INBOX.c.id == inbox_id).values(attempts=INBOX.c.attempts + 1))
+    return int(tx.execute(select(INBOX.c.attempts).where(INBOX.c.id == inbox_id)).scalar_one())
+
+
+def earlier_edits(tx: Connection, key: Key) -> list[int]:
+    """Ids of the earlier wordings of an edited message, newest first."""
+    rows = tx.execute(
+        select(INBOX.c.id)
+        .where(
+            INBOX.c.network == key.network,
+            INBOX.c.account == key.account,
+            INBOX.c.chat == key.chat,
+            INBOX.c.message == key.message,
+            INBOX.c.edit < key.edit,
+        )
+        .order_by(INBOX.c.edit.desc())
+    )
+    return [row.id for row in rows]
+
+
+def poisoned(tx: Connection) -> list[int]:
+    """Messages set aside because working on them failed every time."""
+    rows = tx.execute(select(INBOX.c.id).where(INBOX.c.state == POISON).order_by(INBOX.c.id))
+    return [row.id for row in rows]
+
+

@@ -1,0 +1,201 @@
+"""What is to be said. Rows are inserted with the work that causes them and sent afterwards.
+
+A reply comes with its text; anything unasked comes as a topic with facts and is worded when
+it is first claimed, after which its text is frozen.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy import Connection, bindparam, func, insert, select, update
+from sqlalchemy.dialects import postgresql, sqlite
+
+from core.store.tables import Chat, Household, Outbox, Person, table_of
+
+OUTBOX = table_of(Outbox)
+CHAT = table_of(Chat)
+PERSON = table_of(Person)
+HOUSEHOLD = table_of(Household)
+
+REPLY, REMINDER, WARNING = "reply", "reminder", "warning"
+WAITING, CLAIMED, SENT, UNCERTAIN, FAILED = "waiting", "claimed", "sent", "uncertain", "failed"
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """Something to be said unasked, worded later. `occasion` makes it unique in its chat."""
+
+    household_id: int
+    chat_id: int
+    kind: str
+    occasion: str
+    topic: str
+    facts: str
+    due_at: datetime
+    person_id: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Parcel:
+    """A claimed row with the address it goes to. `body` is None until it has been worded."""
+
+    id: int
+    household_id: int
+    chat_id: int
+    kind: str
+    topic: str
+    facts: str
+    body: str | None
+    due_at: datetime
+    network: str
+    account: str
+    chat: str
+    direct: bool
+    zone: str
+    settings: str
+
+
+_REPLY = insert(OUTBOX).values(
+    household_id=bindparam("household_id"),
+    chat_id=bindparam("chat_id"),
+    person_id=bindparam("person_id"),
+    kind=REPLY,
+    occasion=bindparam("occasion"),
+    topic="",
+    facts="{}",
+    body=bindparam("body"),
+    inbox_id=bindparam("inbox_id"),
+    due_at=bindparam("due_at"),
+    state=WAITING,
+    attempts=0,
+)
+
+
+def put_reply(
+    tx: Connection,
+    *,
+    household_id: int,
+    chat_id: int,
+    person_id: int,
+    inbox_id: int,
+    ordinal: int,
+    body: str,
+    now: datetime,
+) -> None:
+    """Keep the answer to a message, in the transaction that did the message's work."""
+    tx.execute(
+        _REPLY,
+        {
+            "household_id": household_id,
+            "chat_id": chat_id,
+            "person_id": person_id,
+            "occasion": f"{inbox_id}.{ordinal}",
+            "body": body,
+            "inbox_id": inbox_id,
+            "due_at": now,
+        },
+    )
+
+
+def put_fact(tx: Connection, fact: Fact) -> None:
+    """Keep something to be said; the same occasion twice is one."""
+    flavour = sqlite if tx.dialect.name == "sqlite" else postgresql
+    tx.execute(
+        flavour.insert(OUTBOX)
+        .values(
+            household_id=fact.household_id,
+            chat_id=fact.chat_id,
+            person_id=fact.person_id,
+            kind=fact.kind,
+            occasion=fact.occasion,
+            topic=fact.topic,
+            facts=fact.facts,
+            due_at=fact.due_at,
+            state=WAITING,
+            attempts=0,
+        )
+        .on_conflict_do_nothing()
+    )
+
+
+_NEXT = (
+    select(
+        OUTBOX.c.id,
+        OUTBOX.c.household_id,
+        OUTBOX.c.chat_id,
+        OUTBOX.c.kind,
+        OUTBOX.c.topic,
+        OUTBOX.c.facts,
+        OUTBOX.c.body,
+        OUTBOX.c.due_at,
+        CHAT.c.network,
+        CHAT.c.account,
+        CHAT.c.address,
+        CHAT.c.direct,
+        HOUSEHOLD.c.zone,
+        HOUSEHOLD.c.settings,
+    )
+    .join(CHAT, CHAT.c.id == OUTBOX.c.chat_id)
+    .join(HOUSEHOLD, HOUSEHOLD.c.id == OUTBOX.c.household_id)
+    .where(
+        OUTBOX.c.state == WAITING,
+        OUTBOX.c.due_at <= bindparam("now"),
+        CHAT.c.network == bindparam("network"),
+        CHAT.c.gone_at.is_(None),
+    )
+    .order_by(OUTBOX.c.due_at, OUTBOX.c.id)
+    .limit(bindparam("most"))
+)
+_NEXT_POSTGRES = _NEXT.with_for_update(skip_locked=True, of=OUTBOX)
+_MARK = (
+    update(OUTBOX)
+    .where(OUTBOX.c.id == bindparam("one"))
+    .values(state=bindparam("then"), sent_at=bindparam("at"))
+)
+
+
+def claim(tx: Connection, network: str, now: datetime, limit: int = 50) -> list[Parcel]:
+    """Take what is due on a network, oldest first. Several workers never take the same row."""
+    statement = _NEXT if tx.dialect.name == "sqlite" else _NEXT_POSTGRES
+    rows = tx.execute(statement, {"now": now, "network": network, "most": limit}).all()
+    if not rows:
+        return []
+    tx.execute(
+        update(OUTBOX)
+        .where(OUTBOX.c.id.in_([row.id for row in rows]))
+        .values(state=CLAIMED, claimed_at=now, attempts=OUTBOX.c.attempts + 1)
+    )
+    return [Parcel(*row) for row in rows]
+
+
+def freeze(tx: Connection, outbox_id: int, body: str) -> None:
+    """Keep the wording of a fact: whatever happens now, this is what will be said."""
+    tx.execute(update(OUTBOX).where(OUTBOX.c.id == outbox_id).values(body=body))
+
+
+def mark(tx: Connection, outbox_id: int, state: str, now: datetime) -> None:
+    """What became of a row: sent, uncertain, failed, or waiting again."""
+    tx.execute(_MARK, {"one": outbox_id, "then": state, "at": now})
+
+
+def release_claims(tx: Connection, network: str) -> int:
+    """Put back what a process claimed and never sent; for a start, with no other sender alive."""
+    mine = select(CHAT.c.id).where(CHAT.c.network == network)
+    done = tx.execute(
+        update(OUTBOX)
+        .where(OUTBOX.c.state == CLAIMED, OUTBOX.c.chat_id.in_(mine))
+        .values(state=WAITING)
+    )
+    return int(done.rowcount)
+
+
+def next_due(tx: Connection, network: str) -> datetime | None:
+    """When the next waiting row of a network is due."""
+    due: datetime | None = tx.execute(
+        select(func.min(OUTBOX.c.due_at))
+        .join(CHAT, CHAT.c.id == OUTBOX.c.chat_id)
+        .where(OUTBOX.c.state == WAITING, CHAT.c.network == network, CHAT.c.gone_at.is_(None))
+    ).scalar()
+    return due
