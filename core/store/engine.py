@@ -7,9 +7,13 @@ On PostgreSQL the household's row is locked first instead.
 
 from __future__ import annotations
 
+import contextlib
+import sqlite3
 import threading
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
@@ -18,9 +22,14 @@ from sqlalchemy.engine import URL
 from sqlalchemy.exc import SQLAlchemyError
 from sqlalchemy.pool import StaticPool
 
+from core.store.reasons import NOT_AN_ADDRESS, no_driver, why
 from core.store.tables import Household, table_of
 
 HOUSEHOLD = table_of(Household)
+
+_WAL_TRIES = 100
+_WAL_PAUSE = timedelta(milliseconds=50)
+_CONNECT_SECONDS = 10
 
 
 class StoreUnavailableError(Exception):
@@ -30,12 +39,25 @@ class StoreUnavailableError(Exception):
 def _sqlite_pragmas(connection: Any, _record: object) -> None:
     connection.isolation_level = None  # we say BEGIN ourselves
     cursor = connection.cursor()
-    cursor.execute("PRAGMA journal_mode=WAL")
+    cursor.execute("PRAGMA busy_timeout=10000")
+    _use_wal(cursor)
     cursor.execute("PRAGMA synchronous=FULL")  # acknowledged means on the disk, power cut included
     cursor.execute("PRAGMA foreign_keys=ON")
-    cursor.execute("PRAGMA busy_timeout=10000")
     cursor.execute("PRAGMA secure_delete=ON")
     cursor.close()
+
+
+def _use_wal(cursor: sqlite3.Cursor) -> None:
+    """Turn on the write-ahead log; of several programs that open a new file, one must do it.
+
+    The others are told "locked" at once, whatever the time-out, so they ask again.
+    """
+    for _ in range(_WAL_TRIES):
+        with contextlib.suppress(sqlite3.OperationalError):
+            cursor.execute("PRAGMA journal_mode=WAL")
+            return
+        time.sleep(_WAL_PAUSE.total_seconds())
+    cursor.execute("PRAGMA journal_mode=WAL")
 
 
 def _sqlite_begin(connection: Connection) -> None:
@@ -43,23 +65,37 @@ def _sqlite_begin(connection: Connection) -> None:
     connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
 
 
-def _make_folder(url: URL) -> None:
-    if url.database and url.database != ":memory:" and not url.database.startswith("file:"):
-        Path(url.database).expanduser().parent.mkdir(parents=True, exist_ok=True)
-
-
 def create(url: str) -> Engine:
     """An engine for an SQLAlchemy URL. Raises StoreUnavailableError when it makes no sense."""
     try:
         parsed = make_url(url)
-        if parsed.get_backend_name() != "sqlite":
-            return create_engine(parsed, pool_pre_ping=True)
-        _make_folder(parsed)
-        memory = parsed.database in (None, "", ":memory:")
-        options: dict[str, Any] = {"poolclass": StaticPool} if memory else {}
-        engine = create_engine(parsed, connect_args={"check_same_thread": False}, **options)
-    except (SQLAlchemyError, OSError, ImportError) as error:
-        raise StoreUnavailableError(str(error)) from error
+    except (SQLAlchemyError, ValueError) as error:
+        raise StoreUnavailableError(NOT_AN_ADDRESS) from error
+    try:
+        return _engine(parsed)
+    except (SQLAlchemyError, OSError, ImportError, TypeError, ValueError) as error:
+        raise StoreUnavailableError(why(parsed, error)) from error
+
+
+def _engine(url: URL) -> Engine:
+    dialect = url.get_dialect()
+    if dialect.name not in {"sqlite", "postgresql"} or dialect.is_async:
+        raise StoreUnavailableError(no_driver(url))
+    if dialect.name == "sqlite":
+        return _sqlite(url)
+    wait = {} if "connect_timeout" in url.query else {"connect_timeout": _CONNECT_SECONDS}
+    return create_engine(url, pool_pre_ping=True, connect_args=wait)
+
+
+def _sqlite(url: URL) -> Engine:
+    place = url.database or ""
+    memory = place in {"", ":memory:"} or place.startswith("file::memory:")
+    if not memory and not place.startswith("file:"):
+        path = Path(place).expanduser()
+        path.parent.mkdir(parents=True, exist_ok=True)
+        url = url.set(database=str(path))
+    options: dict[str, Any] = {"poolclass": StaticPool} if memory else {}
+    engine = create_engine(url, connect_args={"check_same_thread": False}, **options)
     event.listen(engine, "connect", _sqlite_pragmas)
     event.listen(engine, "begin", _sqlite_begin)
     return engine
@@ -82,9 +118,12 @@ class Store:
     @contextmanager
     def write(self) -> Iterator[Connection]:
         """A transaction that commits when the block ends well and rolls back when it raises."""
-        with self._alone(), self.engine.connect().execution_options(writes=True) as connection:
-            with connection.begin():
-                yield connection
+        with (
+            self._alone(),
+            self.engine.connect().execution_options(writes=True) as connection,
+            connection.begin(),
+        ):
+            yield connection
 
     @contextmanager
     def _alone(self) -> Iterator[None]:

@@ -1,0 +1,1 @@
+"""The history of the tables: one numbered revision after another, run by Alembic."""
