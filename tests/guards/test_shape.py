@@ -1,0 +1,61 @@
+"""How long things may be: a reader takes in one idea at a time."""
+
+from __future__ import annotations
+
+import ast
+from statistics import median
+
+MODULE_LINES, MODULE_MEDIAN = 450, 150
+BODY_LINES, BODY_MEDIAN = 60, 7
+
+Function = ast.FunctionDef | ast.AsyncFunctionDef
+
+
+def _body_lines(function: Function) -> int:
+    """Lines from the first statement after the docstring to the last."""
+    body = function.body[1:] if ast.get_docstring(function) else function.body
+    if not body:
+        return 0
+    return (body[-1].end_lineno or body[-1].lineno) - body[0].lineno + 1
+
+
+def _bodies(modules: dict[str, ast.Module]) -> dict[str, int]:
+    return {
+        f"{name}:{node.lineno} {node.name}": _body_lines(node)
+        for name, tree in modules.items()
+        for node in ast.walk(tree)
+        if isinstance(node, Function)
+    }
+
+
+def test_no_module_is_long(texts: dict[str, str]) -> None:
+    long = {
+        name: lines
+        for name, text in texts.items()
+        if name.endswith(".py") and (lines := text.count("\n")) > MODULE_LINES
+    }
+    assert not long
+
+
+def test_modules_are_short_as_a_rule(texts: dict[str, str], modules: dict[str, ast.Module]) -> None:
+    assert median(texts[name].count("\n") for name in modules) <= MODULE_MEDIAN
+
+
+def test_no_function_is_long(modules: dict[str, ast.Module]) -> None:
+    assert not {name: lines for name, lines in _bodies(modules).items() if lines > BODY_LINES}
+
+
+def test_functions_are_short_as_a_rule(modules: dict[str, ast.Module]) -> None:
+    assert median(_bodies(modules).values()) <= BODY_MEDIAN
+
+
+def test_every_module_says_what_it_is_about(modules: dict[str, ast.Module]) -> None:
+    silent = [name for name, tree in modules.items() if tree.body and not ast.get_docstring(tree)]
+    assert not silent
+
+
+def test_guard_counts_a_body_without_its_docstring() -> None:
+    tree = ast.parse('def f():\n    """One.\n\n    Two.\n    """\n    a = 1\n\n    return a\n')
+    function = tree.body[0]
+    assert isinstance(function, Function)
+    assert _body_lines(function) == 3

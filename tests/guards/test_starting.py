@@ -1,0 +1,44 @@
+"""Starting is cheap: nothing heavy is loaded before somebody needs it."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+HEAVY = {"aiohttp", "alembic", "apscheduler", "matplotlib", "nio", "pint", "telegram"}
+DATABASE = {"sqlalchemy", "sqlmodel", "psycopg"}
+
+
+def _loaded(*arguments: str, said: str = "") -> set[str]:
+    """Top-level packages loaded by a run of potside that must end well."""
+    code = (
+        "import atexit, sys\n"
+        "atexit.register(lambda: print('LOADED', *{m.partition('.')[0] for m in sys.modules}"
+        ", file=sys.stderr))\n"
+        f"sys.argv = {['potside', *arguments]!r}\n"
+        "from bot.cli import main\n"
+        "sys.exit(main())\n"
+    )
+    command = [sys.executable, "-c", code]
+    done = subprocess.run(
+        command, cwd=ROOT, input=said, capture_output=True, text=True, check=False, timeout=60
+    )
+    assert done.returncode == 0, done.stderr
+    return set(done.stderr.rpartition("LOADED")[2].split())
+
+
+def test_help_loads_no_database() -> None:
+    loaded = _loaded("--help")
+    assert "bot" in loaded
+    assert not loaded & (HEAVY | DATABASE)
+
+
+@pytest.mark.parametrize("said", ["", "/help\n/plants\n"])
+def test_a_chat_loads_nothing_heavy(said: str) -> None:
+    loaded = _loaded("chat", "--db", "sqlite://", said=said)
+    assert "sqlalchemy" in loaded
+    assert not loaded & HEAVY
