@@ -126,7 +126,7 @@ foot_candle = candela / foot ** 2
 
 @lru_cache(maxsize=1)
 def _registry() -> UnitRegistry[float]:
-    import pint  # noqa: PLC0415  (0.3 s: only paid by those who convert)
+    import pint  # 0.3 s: only paid by those who convert
 
     registry: UnitRegistry[float] = pint.UnitRegistry(None)
     for line in _DEFINITIONS.strip().splitlines():

@@ -1,0 +1,1 @@
+"""The small grammar of what people type: numbers, units, quantities, pots."""
