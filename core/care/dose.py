@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from enum import StrEnum
 from typing import Final
@@ -154,9 +154,11 @@ def dose(
     if _soaked(mix, drinker) and (pot.hole or drinker.method is Method.NO_SOIL):
         time = _SOAK_BARE if drinker.method is Method.NO_SOIL else _SOAK_IN_MIX
         return Dose(DoseKind.SOAK, pot.half_l, soak_for=time)
-    missing, why = _missing(pot, mix, middle, deep, missing_l, own)
-    guessed = middle is None and deep is None and missing_l is None
-    return _litres(pot, mix, missing, why, guessed=guessed)
+    reading = mean_reading(middle, deep)
+    if missing_l is not None:
+        return _litres(pot, mix, missing_l, LimitedBy.WEIGHT)
+    missing, why = _missing(pot, mix, reading, own)
+    return replace(_litres(pot, mix, missing, why), guessed=reading is None)
 
 
 def one_side(pot: Pot, mix: Mix) -> Dose:
@@ -213,17 +215,9 @@ def _soaked(mix: Mix, drinker: Drinker) -> bool:
 
 
 def _missing(
-    pot: Pot,
-    mix: Mix,
-    middle: float | None,
-    deep: float | None,
-    missing_l: float | None,
-    own: OwnIntake | None,
+    pot: Pot, mix: Mix, reading: float | None, own: OwnIntake | None
 ) -> tuple[float | None, LimitedBy]:
     """Litres missing, None where only time can tell, and what told it."""
-    if missing_l is not None:
-        return missing_l, LimitedBy.WEIGHT
-    reading = mean_reading(middle, deep)
     due = _HALF_DRY if reading is None else dryness(reading)
     if own is not None:
         return own.full_l * due, LimitedBy.OWN_INTAKE
@@ -238,7 +232,7 @@ def _most_without_hole(pot: Pot, mix: Mix) -> float:
     return pot.filled_l * (_NO_HOLE_COARSE if mix.coarse else _NO_HOLE)
 
 
-def _litres(pot: Pot, mix: Mix, missing: float | None, why: LimitedBy, *, guessed: bool) -> Dose:
+def _litres(pot: Pot, mix: Mix, missing: float | None, why: LimitedBy) -> Dose:
     if missing is not None and missing <= 0:
         return Dose(DoseKind.NONE, pot.half_l, coarse=mix.coarse)
     most = _most_without_hole(pot, mix)
@@ -246,8 +240,8 @@ def _litres(pot: Pot, mix: Mix, missing: float | None, why: LimitedBy, *, guesse
     litres = min(most, wanted)
     capped = LimitedBy.HALF_POT if wanted >= most else why
     limit = capped if pot.hole else LimitedBy.NO_HOLE
-    differs = pot.hole and abs(pot.half_l - litres) >= _DIFFERS * pot.half_l - 1e-9
-    return Dose(DoseKind.LITRES, pot.half_l, litres, limit, differs, mix.coarse, guessed)
+    differs = pot.hole and pot.half_l - litres >= _DIFFERS * pot.half_l
+    return Dose(DoseKind.LITRES, pot.half_l, litres, limit, differs, mix.coarse)
 
 
 def _of_missing(pot: Pot) -> float:

@@ -38,8 +38,8 @@ _PEBBLES_MOST = 0.2
 # a second side under this share of the first, or as long as the first, makes a box (ours).
 _BASE_AT_LEAST = 0.6
 
-# A saucer is about as wide as the rim with its wall and a seventh of that deep, 3 cm at most (G): it holds
-# 0.2, 0.5 and 1.2 L around pots of 15, 20 and 30 cm. Under a straight pot it stands out a little.
+# A saucer is about as wide as the rim with its wall, and a seventh of that deep, 3 cm at most (G):
+# it holds 0.2, 0.5 and 1.2 L around pots of 15, 20 and 30 cm. A straight pot's stands out a little.
 _SAUCER_DEPTH_SHARE = 0.14
 _SAUCER_DEPTH_MOST_M = 0.03
 _SAUCER_TO_RIM = 1.04
@@ -54,6 +54,7 @@ class PotUnclearError(ValueError):
     """
 
     def __init__(self, what: str) -> None:
+        """Keep what is unclear, for the question to be asked."""
         super().__init__(what)
         self.what = what
 
