@@ -7,7 +7,6 @@ On PostgreSQL the household's row is locked first instead.
 
 from __future__ import annotations
 
-import contextlib
 import sqlite3
 import threading
 import time
@@ -27,9 +26,8 @@ from core.store.tables import Household, table_of
 
 HOUSEHOLD = table_of(Household)
 
-_WAL_TRIES = 100
-_WAL_PAUSE = timedelta(milliseconds=50)
-_CONNECT_SECONDS = 10
+_PATIENCE = timedelta(seconds=10)
+"""How long to wait for a lock on an SQLite file, or for a server to answer."""
 
 
 class StoreUnavailableError(Exception):
@@ -39,10 +37,10 @@ class StoreUnavailableError(Exception):
 def _sqlite_pragmas(connection: Any, _record: object) -> None:
     connection.isolation_level = None  # we say BEGIN ourselves
     cursor = connection.cursor()
-    cursor.execute("PRAGMA busy_timeout=10000")
     _use_wal(cursor)
     cursor.execute("PRAGMA synchronous=FULL")  # acknowledged means on the disk, power cut included
     cursor.execute("PRAGMA foreign_keys=ON")
+    cursor.execute(f"PRAGMA busy_timeout={_PATIENCE // timedelta(milliseconds=1)}")
     cursor.execute("PRAGMA secure_delete=ON")
     cursor.close()
 
@@ -50,14 +48,19 @@ def _sqlite_pragmas(connection: Any, _record: object) -> None:
 def _use_wal(cursor: sqlite3.Cursor) -> None:
     """Turn on the write-ahead log; of several programs that open a new file, one must do it.
 
-    The others are told "locked" at once, whatever the time-out, so they ask again.
+    The others may be told "locked" at once, whatever the time-out, so they ask again.
     """
-    for _ in range(_WAL_TRIES):
-        with contextlib.suppress(sqlite3.OperationalError):
+    pause = timedelta(milliseconds=10)
+    cursor.execute("PRAGMA busy_timeout=0")  # the waiting is done here
+    for tries_left in reversed(range(_PATIENCE // pause)):
+        try:
             cursor.execute("PRAGMA journal_mode=WAL")
+        except sqlite3.OperationalError as error:
+            if not tries_left or error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY:
+                raise
+            time.sleep(pause.total_seconds())
+        else:
             return
-        time.sleep(_WAL_PAUSE.total_seconds())
-    cursor.execute("PRAGMA journal_mode=WAL")
 
 
 def _sqlite_begin(connection: Connection) -> None:
@@ -83,7 +86,7 @@ def _engine(url: URL) -> Engine:
         raise StoreUnavailableError(no_driver(url))
     if dialect.name == "sqlite":
         return _sqlite(url)
-    wait = {} if "connect_timeout" in url.query else {"connect_timeout": _CONNECT_SECONDS}
+    wait = {} if "connect_timeout" in url.query else {"connect_timeout": _PATIENCE.seconds}
     return create_engine(url, pool_pre_ping=True, connect_args=wait)
 
 

@@ -91,4 +91,5 @@ def _plain(url: URL, error: BaseException) -> str:
 
 
 def _lowered(text: str) -> str:
-    return text[:1].lower() + text[1:]
+    """Fit to follow a colon; names in capitals stay."""
+    return text if text[1:2].isupper() else text[:1].lower() + text[1:]

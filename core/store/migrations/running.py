@@ -40,3 +40,8 @@ def upgrade(connection: Connection, revision: str, folder: Path) -> None:
 def downgrade(connection: Connection, revision: str, folder: Path) -> None:
     """Take revisions back down to one, or to "base". Columns that go take their content along."""
     command.downgrade(config(folder, connection), revision)
+
+
+def revise(connection: Connection, revision: str, title: str, folder: Path) -> None:
+    """Write a new revision: what the tables have that the database at `connection` lacks."""
+    command.revision(config(folder, connection), title, rev_id=revision, autogenerate=True)
