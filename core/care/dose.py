@@ -16,8 +16,9 @@ from core.knowledge.types import Habit, LightClass, Method, Mix, WaterTo
 # (leaching fraction under 15 %, UF/IFAS ENH1268, SEEN; a tenth is ours).
 _RUN_OFF_SHARE: Final = 0.1
 
-# Deeper fills hold less per litre (height effect, Bilderback & Fonteno 1987, SEEN; 20 cm is G).
-_DEEP_FILL_M: Final = 0.20
+# Fills from 20 cm hold less per litre (height effect, Bilderback & Fonteno 1987, SEEN; 20 cm is G:
+# an ordinary 30 cm pot is filled just that deep, hence a millimetre of grace).
+_DEEP_FILL_M: Final = 0.199
 
 # No hole: a quarter of the pot, an eighth in coarse mix, and never more than half of what is
 # missing: what is too much can't leave (direction common practice, numbers G).

@@ -37,6 +37,9 @@ _QUARTER: Final = 1 / 4
 _BIG_FROM_M: Final = 0.199  # 20 cm, forgiving the rounding of a unit
 _BIG_PORTION_L: Final = 1.0
 
+# Once the first portion was held, the next may be up to twice as large (ours).
+_LATER_LARGER: Final = 2.0
+
 # "Add a little" between two looks at the meter: a quarter of the dose (ours).
 _LITTLE: Final = 1 / 4
 
@@ -139,10 +142,8 @@ def ways_for(pot: Pot, mix: Mix, dose: Dose, *, bone_dry: bool = False) -> tuple
     if only:
         return (only,)
     usual = Way.PORTIONS if bone_dry or mix.coarse else Way.TOP
-    others = [Way.BOTTOM, Way.SOAK] if usual is Way.PORTIONS else [Way.PORTIONS, Way.BOTTOM]
-    if mix.meter_ok:
-        others.append(Way.METER)
-    return (usual, *others)
+    meter = (Way.METER,) if mix.meter_ok else ()
+    return tuple(dict.fromkeys((usual, Way.BOTTOM, Way.SOAK, Way.PORTIONS, *meter)))
 
 
 def plan(
@@ -179,11 +180,11 @@ def plan(
 
 def in_portions(plan: Plan, left_l: float) -> Plan:
     """The rest of a pour, little by little, once water was seen to run straight through."""
-    portions = _equal(left_l, _PORTIONS_SMALL)
+    pieces = max(_PORTIONS_SMALL, ceil(left_l / plan.portions_l[0]))
     return replace(
         plan,
         way=Way.PORTIONS,
-        portions_l=portions,
+        portions_l=_equal(left_l, pieces),
         again_l=0.0,
         look_after=_LOOK_PORTIONS,
         run_off_stops=False,
@@ -212,6 +213,8 @@ def _only_way(pot: Pot, dose: Dose) -> Way | None:
 
 def _laid_out(blank: Plan, pot: Pot, dose: Dose) -> Plan:
     litres = dose.litres or 0.0
+    if blank.way is Way.CUP:
+        return blank
     if blank.way is Way.SOAK:
         return replace(blank, look_after=dose.soak_for or STAND_FOR)
     if blank.way is Way.FILL:
@@ -245,10 +248,10 @@ def _most_at_once(pot: Pot) -> float:
 
 
 def _first_then(litres: float, most_l: float) -> tuple[float, ...]:
-    """Half of the dose or as much as may be given at once, then the rest in pieces no larger."""
+    """Half of the dose or as much as may be given at once; then the rest, in larger pieces."""
     first = min(litres / 2, most_l)
     rest = litres - first
-    return (first, *_equal(rest, ceil(rest / first - 1e-9)))
+    return (first, *_equal(rest, ceil(rest / (_LATER_LARGER * first))))
 
 
 def _equal(litres: float, pieces: int) -> tuple[float, ...]:

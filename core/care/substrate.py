@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import exp
+from math import expm1
 from typing import Final
 
 # Tension rises by 0.1 kPa for each centimetre above the floor of a pot that has just stopped
@@ -82,7 +82,7 @@ def at_height(mix: Porosity, known_m: float, height_m: float) -> Porosity:
 
 def _mean_of_decay(x: float) -> float:
     """Mean of exp(-t) for t from 0 to x."""
-    return (1 - exp(-x)) / x if x > 1e-9 else 1.0
+    return -expm1(-x) / x if x > 0 else 1.0
 
 
 def _steepness(mean: float) -> float:
