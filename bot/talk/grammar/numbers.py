@@ -20,7 +20,7 @@ T = TypeVar("T")
 MAX_CHARS = 4096
 """Longer texts are read up to here; a chat message seldom can be longer."""
 
-_MAX_SAID = 24
+_MAX_SAID = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,8 +153,11 @@ NUMBER_WORDS: Mapping[str, Mapping[str, float]] = {
         ("quarter|a quarter|quarter of a|quarter of an|a quarter of a|a quarter of an", 0.25),
         ("a|an|one", 1),
         ("two|a couple|a couple of", 2),
-        *((word, value) for value, word in enumerate("three four five six seven".split(), 3)),
-        *((word, value) for value, word in enumerate("eight nine ten eleven twelve".split(), 8)),
+        *((word, value) for value, word in enumerate(["three", "four", "five", "six", "seven"], 3)),
+        *(
+            (word, value)
+            for value, word in enumerate(["eight", "nine", "ten", "eleven", "twelve"], 8)
+        ),
     )
 }
 _AND_PART = {"en": {"and a half": 0.5, "and a quarter": 0.25, "and three quarters": 0.75}}
