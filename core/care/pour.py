@@ -183,10 +183,10 @@ def _ran_through(pour: Pour, *, again: bool) -> Step:
     if again and not plan.heavy:
         pour = replace(pour, plan=standing_in_water(plan), given=0)
         return _ask_to_pour(pour, Say.STAND_IN_WATER, Caution.STILL_LIGHT)
-    if plan.way is not Way.PORTIONS:
-        taken = sum(pour.poured_l[:-1])
-        pour = replace(pour, plan=in_portions(plan, plan.dose_l - taken), given=0)
-    if pour.next_l is None:
+    left = plan.dose_l - sum(pour.poured_l[:-1])
+    if plan.way is not Way.PORTIONS and left > 0:
+        pour = replace(pour, plan=in_portions(plan, left), given=0)
+    if pour.next_l is None or left <= 0:
         return _finish(pour, Say.ALL_IN, Caution.RAN_THROUGH, Caution.STILL_LIGHT)
     question = _QUESTION[Way.PORTIONS]
     cautions = (Caution.RAN_THROUGH, Caution.RUN_OFF_NO_SIGN)

@@ -15,6 +15,7 @@ _VERSION: Final = 1
 # How much of the planned water makes a sip, half a watering, or one right through (ours).
 _SIP_UNDER: Final = 0.3
 _THROUGH_FROM: Final = 0.75
+_MOST_IF_THROUGH: Final = 0.5
 
 # Less than a drop is rounding, not water.
 _DROP_L: Final = 5e-5
@@ -248,6 +249,8 @@ def _extent(pour: Pour) -> Extent:
     if pour.full or not pour.poured_l or pour.plan.dose_l <= 0:
         return Extent.THROUGH
     share = pour.total_l / pour.plan.dose_l
+    if Answer.THROUGH in pour.looks:  # it went past the roots, however much it was
+        share = min(share, _MOST_IF_THROUGH)
     if share < _SIP_UNDER:
         return Extent.SIP
     return Extent.THROUGH if share >= _THROUGH_FROM - _ROUNDING else Extent.HALF

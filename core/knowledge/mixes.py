@@ -10,9 +10,11 @@ from importlib.resources import files
 from types import MappingProxyType
 from typing import Any
 
-from core.knowledge.types import Mix
+from core.knowledge.types import Method, Mix
 
 _NOT_WORD = re.compile(r"[^\w]+")
+# What a plant stands in when nobody said, by how it is usually grown (common practice).
+_USUAL = {Method.BARK: "orchid-bark", Method.NO_SOIL: "orchid-bark", Method.IN_WATER: "water"}
 _SHARES = ("fill_share", "fill_share_deep", "container_capacity", "air_space")
 
 
@@ -78,3 +80,8 @@ def find_mix(text: str) -> Mix | None:
 def default_mix() -> Mix:
     """The mix taken when nobody said which: ordinary peat mix, by far the most common."""
     return next(iter(mixes().values()))
+
+
+def usual_mix(method: Method) -> Mix:
+    """The mix taken for a plant grown by this method when nobody said which."""
+    return mixes()[_USUAL[method]] if method in _USUAL else default_mix()

@@ -22,7 +22,7 @@ from core.care.substrate import (
     reading_from_weight,
     water_content,
 )
-from core.knowledge.mixes import default_mix, find_mix, load_mixes, mixes
+from core.knowledge.mixes import default_mix, find_mix, load_mixes, mixes, usual_mix
 from core.knowledge.types import Habit, Method, Mix
 
 PEAT = mixes()["peat"]
@@ -247,6 +247,12 @@ def test_mixes_are_found_by_what_people_call_them(typed: str, mix: str) -> None:
 def test_unknown_mixes_are_not_guessed() -> None:
     assert find_mix("moon dust") is None
     assert default_mix().id == "peat"
+
+
+def test_a_mix_is_taken_by_how_a_plant_is_grown() -> None:
+    taken = {method: usual_mix(method).id for method in Method}
+    assert taken[Method.SOIL] == default_mix().id
+    assert (taken[Method.BARK], taken[Method.IN_WATER]) == ("orchid-bark", "water")
 
 
 def test_every_mix_says_where_its_numbers_are_from() -> None:

@@ -84,6 +84,7 @@ def test_every_pour_ends_and_is_recorded_once(data: st.DataObject) -> None:
             amount = data.draw(st.none() | st.floats(min_value=0, max_value=0.3))
             reading = data.draw(st.floats(min_value=1, max_value=10))
             step = answer(step.pour, said, amount_l=amount, reading=reading)
+        assert step.next_portion_l is None or step.next_portion_l > 0
         assert step.pour.turn > turn
         turn = step.pour.turn
         assert Pour.from_dict(json.loads(json.dumps(step.pour.to_dict()))) == step.pour
@@ -289,6 +290,25 @@ def test_a_heavy_pot_is_not_stood_in_water() -> None:
         step = answer(time_up(step.pour).pour, Answer.WATER)
     assert step.finished
     assert Caution.BASTER in step.cautions
+
+
+def test_water_that_ran_past_has_not_watered_through() -> None:
+    step = answer(start().pour, Answer.THROUGH)
+    step = answer(time_up(step.pour).pour, Answer.NONE)
+    done = answer(step.pour, Answer.STOPPED, amount_l=0.4)
+    found = outcome(done.pour)
+    assert found is not None
+    assert found.extent is Extent.HALF
+
+
+def test_through_after_more_than_the_dose_ends_it() -> None:
+    step = start(Way.METER)
+    for _ in range(2):
+        look = time_up(answer(step.pour, Answer.POURED, amount_l=0.2).pour)
+        step = answer(look.pour, Answer.READING, reading=4)
+    done = answer(step.pour, Answer.THROUGH, amount_l=0.1)
+    assert done.finished
+    assert Caution.RAN_THROUGH in done.cautions
 
 
 def test_a_channel_on_the_dry_side() -> None:
