@@ -12,6 +12,7 @@ from core.knowledge.names import fold, forms, in_order, squeezed
 from core.knowledge.types import Species
 
 _NEAREST = 3
+_FEW = 6  # plants a single word may stand for before it says too little ("plant", "golden")
 
 
 def names_of(species: Species) -> tuple[str, ...]:
@@ -92,12 +93,29 @@ class Finder:
             if len(hits) == 1 and hits[0].clear:
                 return hits[0].sure
         for key in keys:
-            if sure := self._part(key):
+            if sure := self._whole_words(key) or self._part(key):
                 return _as_question(sure)
         for hits in near:
             if hits:
                 return _between(text, hits)
         return Unknown(text, self._nearest(keys[0]))
+
+    @cached_property
+    def _by_word(self) -> Mapping[str, set[str]]:
+        """The names that hold a word, by that word."""
+        holders: dict[str, set[str]] = defaultdict(set)
+        for name in self._sure:
+            for word in name.split():
+                holders[word].add(name)
+        return holders
+
+    def _whole_words(self, key: str) -> Sure | None:
+        """The plants with all these words in one of their names: "maidenhair", "flytrap"."""
+        holders = (self._by_word.get(word, set()) for word in key.split())
+        names = sorted(set.intersection(*holders))
+        found = [sure for name in names if isinstance(sure := self._sure[name], Match)]
+        plants = {sure.species.id: sure.species for sure in found}
+        return ask_between(key, plants.values()) if 0 < len(plants) <= _FEW else None
 
     def _part(self, key: str) -> Sure | None:
         """The longest known name the words end with, or begin with: "variegated rubber plant"."""

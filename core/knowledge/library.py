@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 from types import MappingProxyType
 
 from core.knowledge.faults import KnowledgeError
@@ -23,6 +23,9 @@ from core.knowledge.types import (
 )
 
 UNKNOWN_ID = "unknown"
+
+# Not importlib.resources, which costs a quarter of the first answer to import.
+_HERE = Path(__file__).parent
 
 
 class Library:
@@ -117,7 +120,6 @@ def careful_default() -> Species:
 @cache
 def library() -> Library:
     """The plants that come with the program, read and checked once."""
-    folder = files(__package__)
-    species = read_species(folder.joinpath("species.toml").read_text("utf-8"))
-    asks = read_ambiguous(folder.joinpath("ambiguous.toml").read_text("utf-8"))
+    species = read_species(_HERE.joinpath("species.toml").read_text("utf-8"))
+    asks = read_ambiguous(_HERE.joinpath("ambiguous.toml").read_text("utf-8"))
     return Library(species, asks)

@@ -19,6 +19,11 @@ class Choice:
     label: str
     species_id: str
 
+    @property
+    def short(self) -> str:
+        """The label up to its colon: a name short enough for a button."""
+        return self.label.partition(":")[0]
+
 
 @dataclass(frozen=True, slots=True)
 class Match:

@@ -17,12 +17,13 @@ Sure: TypeAlias = Match | Ask
 SHORT = 4  # a lone word this short is never taken for another: "fern" is no "fig"
 _LONGEST = 60  # nobody's plant has a longer name; more is a letter, not a name
 _MANY = 12  # candidates looked at; the nearest come first
-_LOOKS_LIKE = 60.0  # of 100, for names only offered as "did you mean"
+_LOOKS_LIKE = 70.0  # of 100, for names only offered as "did you mean"
 
 # Edits allowed by letters: in a whole name, and in one of its words. ("ice plant" is no
 # "air plant", though one word of two is right.) Judged, not published.
 _IN_NAME = ((SHORT, 0), (7, 1), (12, 2), (_LONGEST, 3))
-_IN_WORD = ((3, 0), (7, 1), (_LONGEST, 2))
+_IN_WORD = ((7, 1), (_LONGEST, 2))
+_EXACT_WORD = 3  # letters: "air" is neither "ice" nor "hair"
 _SURE_LETTERS = 6  # a lone word shorter than this is asked about even when one edit away
 _NO_SPACE_LETTERS = 8  # words run together are compared as one from here on
 
@@ -40,6 +41,11 @@ def _allowed(letters: int, budget: Sequence[tuple[int, int]]) -> int:
     return next((edits for up_to, edits in budget if letters <= up_to), 0)
 
 
+def _in_word(mine: str, its: str) -> int:
+    exact = min(len(mine), len(its)) <= _EXACT_WORD
+    return 0 if exact else _allowed(max(len(mine), len(its)), _IN_WORD)
+
+
 def _edits(key: str, name: str) -> int | None:
     """Edits between two folded names, None when some word of them is too far off."""
     from rapidfuzz.distance import OSA  # noqa: PLC0415 - only slips of the finger need it
@@ -52,7 +58,7 @@ def _edits(key: str, name: str) -> int | None:
     total = 0
     for mine, its in zip(ours, theirs, strict=True):
         edits = OSA.distance(mine, its)
-        if edits > _allowed(min(len(mine), len(its)), _IN_WORD):
+        if edits > _in_word(mine, its):
             return None
         total += edits
     return total
@@ -104,7 +110,9 @@ def look_alikes(key: str, names: Mapping[str, Sure]) -> Iterator[Sure]:
     """Names that share something with the text, best first: to offer, never to take."""
     from rapidfuzz import fuzz, process  # noqa: PLC0415 - only unknown names need it
 
+    if len(key) < SHORT:
+        return
     found = process.extract(
         key[:_LONGEST], names.keys(), scorer=fuzz.ratio, score_cutoff=_LOOKS_LIKE, limit=_MANY
     )
-    return (names[name] for name, _, _ in found)
+    yield from (names[name] for name, _, _ in found)

@@ -8,7 +8,9 @@ from collections.abc import Iterator
 
 _APOSTROPHES = re.compile(r"['\u2018\u2019\u02bc`\u00b4]")
 _NOT_WORD = re.compile(r"[\W_]+")
-_CULTIVAR = re.compile(r"(?:^|(?<=\s))(?:'[^']+'|\u2018[^\u2019]+\u2019|\"[^\"]+\"|\u201c[^\u201d]+\u201d)(?=\s|$)")
+_CULTIVAR = re.compile(
+    r"(?:^|(?<=\s))(?:'[^']+'|\u2018[^\u2019]+\u2019|\"[^\"]+\"|\u201c[^\u201d]+\u201d)(?=\s|$)"
+)
 _PARENS = re.compile(r"\(([^)]*)\)")
 _LAST_PLANT = re.compile(r"\s+(?:house\s?)?plants?\s*$", re.IGNORECASE)
 

@@ -5,7 +5,8 @@ An error names the file, the species and the field, so that whoever adds a plant
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+import re
+from collections.abc import Callable, Iterator, Mapping
 from enum import StrEnum
 from types import MappingProxyType
 from typing import Any, TypeVar
@@ -41,6 +42,8 @@ CLASS_LIGHT = {
     LightClass.SUNNY: (500, (1000, 5000)),
 }
 
+_ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
+_WATERED = {Habit.STAND_WET: WaterTo.TRAY, Habit.SOAK: WaterTo.ALL_OVER}
 _SALTS = frozenset({"fluoride", "salt", "lime"})
 _Word = TypeVar("_Word", bound=StrEnum)
 
@@ -57,10 +60,20 @@ def words_for(kind: type[_Word]) -> Callable[[str], _Word]:
     return read
 
 
-def _names(value: list[str]) -> tuple[str, ...]:
-    if not all(isinstance(name, str) and name.strip() for name in value):
-        raise ValueError("names are texts that aren't empty")
-    return tuple(value)
+def _bool(value: object) -> bool:
+    if not isinstance(value, bool):
+        raise TypeError("is true or false")
+    return value
+
+
+def _text(value: object) -> str:
+    if not isinstance(value, str) or not value.strip():
+        raise ValueError("is a text that isn't empty")
+    return value
+
+
+def _names(value: list[object]) -> tuple[str, ...]:
+    return tuple(map(_text, value))
 
 
 def _light(value: Mapping[str, Any]) -> Light:
@@ -93,18 +106,6 @@ def _sensitive(value: list[str]) -> frozenset[str]:
     if strange := set(value) - _SALTS:
         raise ValueError(f"{sorted(strange)} not among {sorted(_SALTS)}")
     return frozenset(value)
-
-
-def _bool(value: object) -> bool:
-    if not isinstance(value, bool):
-        raise TypeError("is true or false")
-    return value
-
-
-def _text(value: object) -> str:
-    if not isinstance(value, str) or not value.strip():
-        raise ValueError("is a text that isn't empty")
-    return value
 
 
 # What a species table may say: each field's place in the record and how it is read.
@@ -143,13 +144,26 @@ def _sources(row: Mapping[str, Any], marks: Mapping[str, str]) -> Mapping[str, s
     groups = (*GROUPS, "chill") if "chill_note" in row else GROUPS
     if strange := said.keys() - set(groups):
         raise ValueError(f"no such group of values: {', '.join(sorted(strange))}")
-    full = {group: said.get(group, rest) for group in groups}
+    full = {group: said.get(group) or rest or "" for group in groups}
     for group, mark in full.items():
-        if mark is None:
+        if not mark:
             raise ValueError(f"no mark for {group}")
         if unknown := set(mark.split("+")) - marks.keys():
             raise ValueError(f"{group} has a mark nobody explains: {', '.join(sorted(unknown))}")
     return MappingProxyType(full)
+
+
+def _contradictions(species: Species) -> Iterator[tuple[str, str]]:
+    """What no plant can be at once: the field to look at, and why."""
+    if not _ID.fullmatch(species.id):
+        yield "id", "an id is small letters, digits and hyphens"
+    for habit, water_to in _WATERED.items():
+        if species.habit is habit and species.water_to is not water_to:
+            yield "water_to", f"a {habit} plant is watered {water_to}"
+    if both := species.growing_months & species.dormant_months:
+        yield "dormant", f"it can't grow and rest in the same months: {sorted(both)}"
+    if species.wait is not WaitGroup.NONE and not species.stores_water:
+        yield "wait", "only a plant that stores water can wait for it"
 
 
 class _Reader:
@@ -163,7 +177,10 @@ class _Reader:
         for missing in (key for key in _NEEDED if key not in row):
             raise KnowledgeError(f"{self.file}: {id_}: {missing}: missing")
         fields = dict(self._field(id_, *item) for item in row.items() if item[0] != "sources")
-        return Species(id=id_, sources=self._marked(id_, row), **fields)
+        species = Species(id=id_, sources=self._marked(id_, row), **fields)
+        for field, why in _contradictions(species):
+            raise KnowledgeError(f"{self.file}: {id_}: {field}: {why}")
+        return species
 
     def _field(self, id_: str, key: str, value: object) -> tuple[str, Any]:
         if key not in _FIELDS:
