@@ -112,7 +112,8 @@ class Finder:
     def _whole_words(self, key: str) -> Sure | None:
         """The plants with all these words in one of their names: "maidenhair", "flytrap"."""
         holders = (self._by_word.get(word, set()) for word in key.split())
-        names = sorted(set.intersection(*holders))
+        found_in = set.intersection(*holders)
+        names = sorted(found_in, key=lambda name: (not name.startswith(key), len(name)))
         found = [sure for name in names if isinstance(sure := self._sure[name], Match)]
         plants = {sure.species.id: sure.species for sure in found}
         return ask_between(key, plants.values()) if 0 < len(plants) <= _FEW else None

@@ -89,9 +89,8 @@ def _temperature(value: Mapping[str, Any]) -> Temperature:
     low, high = map(float, value["comfort_c"])
     slow, damage = float(value["slow_below_c"]), float(value["damage_below_c"])
     if not damage <= slow <= low < high:
-        raise ValueError(
-            f"needs damage <= slow <= comfort from < comfort to, not {damage}, {slow}, {low}, {high}"
-        )
+        said = f"{damage}, {slow}, {low}, {high}"
+        raise ValueError(f"needs damage <= slow <= comfort from < comfort to, not {said}")
     return Temperature((low, high), slow, damage)
 
 
