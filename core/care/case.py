@@ -1,0 +1,70 @@
+"""One check laid out for the tests of a verdict: what counts, what the season makes of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from core.care.belief import Doubt, meterless, sift
+from core.care.decision import Ask, Decision, Facts, Reason, Verdict
+from core.care.evidence import Evidence, gather
+from core.care.reading import Found
+from core.care.situation import Past, Situation
+from core.care.thresholds import LINES, Lines
+from core.knowledge.types import Habit
+
+# A salty mix or a reservoir makes a floor read wet that isn't: no ground for an alarm.
+_FALSELY_WET = frozenset({Doubt.SALTY_MIX, Doubt.WICKING})
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """A check with everything worked out that more than one test asks for."""
+
+    found: Found
+    situation: Situation
+    past: Past
+    now: datetime
+    habit: Habit
+    lines: Lines
+    slow: bool
+    meterless: bool
+    evidence: Evidence  # believed readings
+    wet_evidence: Evidence  # readings that may be believed when they say wet
+    doubt: Doubt | None
+
+
+def lay_out(found: Found, situation: Situation, past: Past, now: datetime) -> Case:
+    """Sift and sort what was found; readings without a scale of their own judge as half dry."""
+    believed = sift(found.readings, situation, past, now)
+    habit = situation.habit_at(now)
+    wet = believed.readings if believed.doubt in _FALSELY_WET else found.readings
+    return Case(
+        found=found,
+        situation=situation,
+        past=past,
+        now=now,
+        habit=habit,
+        lines=LINES.get(habit, LINES[Habit.HALF_DRY]),
+        slow=situation.slow(now),
+        meterless=meterless(situation),
+        evidence=gather(believed.readings, situation),
+        wet_evidence=gather(wet, situation),
+        doubt=believed.doubt,
+    )
+
+
+def give(case: Case, decision: Decision, reason: Reason, facts: Facts | None = None) -> Verdict:
+    """Water, unless the plant is dormant; where there is no meter it is soaked."""
+    if case.situation.asleep(case.now) and not _rests_by_group(case):
+        ask = Ask.IN_LEAF if case.situation.dormant is None else None
+        return Verdict(Decision.LEAVE, Reason.DORMANT, ask=ask)
+    if case.meterless and decision in (Decision.WATER, Decision.SOAK_LATE):
+        decision = Decision.SOAK
+    return Verdict(decision, reason, facts or Facts())
+
+
+def _rests_by_group(case: Case) -> bool:
+    """Plants with a stated wait have their own winter rule; a plant said to sleep just sleeps."""
+    waits = case.situation.wait not in (None, "none")
+    return waits and case.habit is Habit.DRY_THROUGH and case.situation.dormant is None
