@@ -148,8 +148,10 @@ def convert(value: float, unit: Unit, to: Unit) -> float:
 
 @lru_cache(maxsize=len(Unit))
 def _picked(unit: Unit) -> PintUnit:
-    picked: PintUnit = getattr(_registry(), unit.value)
-    return picked
+    """The unit object, made without a look at pint's parser."""
+    from pint.util import UnitsContainer
+
+    return _registry().Unit(UnitsContainer({unit.value: 1}))
 
 
 def to_litres(value: float, unit: Unit) -> float:

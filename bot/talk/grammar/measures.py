@@ -195,17 +195,17 @@ def judged(said: str, numeral: Numeral, unit: Unit, frame: Frame) -> float | Ref
     """The amount in the base unit, if the number can be meant and is believable."""
     if not numeral.sound:
         return refuse("not-a-number", said, frame, example=frame.example)
-    values = [value for value in (numeral.value, numeral.other) if value is not None]
-    amounts = [frame.amount(value, unit) for value in values if _sane(value)]
-    believed = [amount for amount in amounts if frame.believes(amount)]
+    believed = _believed(numeral, unit, frame)
     if len(believed) == 1:
         return believed[0]
     return ambiguous(said, numeral) if believed else _beyond(said, numeral, unit, frame)
 
 
-def _sane(value: float) -> bool:
-    """Whether a number is worth converting at all."""
-    return abs(value) < SANE
+def _believed(numeral: Numeral, unit: Unit, frame: Frame) -> list[float]:
+    """The amounts it may be, of the one or two ways to read the number."""
+    values = [value for value in (numeral.value, numeral.other) if value is not None]
+    amounts = [frame.amount(value, unit) for value in values if abs(value) < SANE]
+    return [amount for amount in amounts if frame.believes(amount)]
 
 
 def _beyond(said: str, numeral: Numeral, unit: Unit, frame: Frame) -> Refusal:
@@ -240,11 +240,9 @@ def bound(amount: float, unit: Unit, frame: Frame, *, up: bool) -> str:
 def which_unit(number: str, numeral: Numeral, frame: Frame) -> Refusal:
     """Ask for the unit of a bare number, naming only what would then be taken."""
     likely = _LIKELY[frame.kind][frame.system]
-    fits = [
-        unit
-        for unit in likely
-        if _sane(numeral.value) and frame.believes(frame.amount(numeral.value, unit))
-    ]
+    fits = [unit for unit in likely if len(_believed(numeral, unit, frame)) == 1]
+    if any(len(_believed(numeral, unit, frame)) > 1 for unit in likely):
+        return ambiguous(number, numeral)
     if not fits:
         return _beyond(number, numeral, likely[0], frame)
     ways = [f"{clip(number)} {units.symbol(unit, frame.system)}" for unit in fits]

@@ -98,7 +98,7 @@ def fold(text: str) -> Folded:
     kept = text[:MAX_CHARS]
     for place, char in enumerate(kept):
         plain = _plain(char)
-        if "/" in plain and char != "/" and chars and chars[-1].isdigit():
+        if "/" in plain[1:] and chars and chars[-1].isdigit():  # 6½ is 6 1/2, not 61/2
             plain = " " + plain
         if plain == " " and chars and chars[-1] == " ":
             continue
@@ -187,8 +187,9 @@ _FRACTION = re.compile(r"(\d{1,3})/(\d{1,3})(?![\d/])")
 _MIXED = re.compile(r"(?: +| ?- ?| and )(\d{1,2})/(\d{1,2})(?![\d/])")
 _NOT_FINITE = re.compile(r"(?:nan|inf|infinity)(?![^\W_])", re.IGNORECASE)
 _START = re.compile(r"[-+]?(?:\d+|\.\d+)|\b[^\W\d_]")
-_INSIDE = re.compile(r"[^\W_]$|[#_]$|\d[.,]$")  # before a place that is no beginning
+_INSIDE = re.compile(r"[^\W_]$|[#_]$|\d[.,]$|[*^] ?$")  # before a place that is no beginning
 _TIMES = re.compile(r"\dx", re.IGNORECASE)
+_MAX_TERMS = 8  # how far arithmetic is followed
 _MAX_PARTS = 64  # the finest fraction anybody measures in
 
 
@@ -258,7 +259,10 @@ def half_after(text: str, end: int, language: str) -> tuple[float, int]:
 def _past_sum(text: str, end: int) -> int:
     """The end of arithmetic such as `9**9**9` or `10^400`, which is not a number to us."""
     at = end
-    while joint := _SUM.match(text, at):
+    for _ in range(_MAX_TERMS):
+        joint = _SUM.match(text, at)
+        if joint is None:
+            break
         following = _DIGITS.match(text, joint.end() + (text[joint.end()] == "-"))
         if following is None:
             return joint.end()
@@ -314,7 +318,8 @@ def ambiguous(said: str, numeral: Numeral) -> Refusal:
 def read_number(text: str, language: str = "en") -> tuple[float, str] | Refusal | None:
     """The number a text begins with and what follows it; None when it begins with no number.
 
-    Refuses `quantities-ambiguous-comma` (`1,500`) and `quantities-not-a-number` (`nan`, `9**9`, or beyond 1e15).
+    Refuses `quantities-ambiguous-comma` (`1,500`) and `quantities-not-a-number` (`nan`, `9**9`,
+    beyond 1e15).
     """
     folded = fold(text)
     start = len(folded.text) - len(folded.text.lstrip())

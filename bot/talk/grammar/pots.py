@@ -173,8 +173,7 @@ def _hear(folded: Folded, system: System, language: str) -> tuple[_Heard, str]:
     heard.material = sheet.choose(words.materials)
     heard.depth_word = sheet.choose(words.depths)
     sheet.take(words.nouns)
-    _hear_rest(folded, sheet, heard, words, unplaced)
-    return heard, sheet.text
+    return heard, _hear_rest(folded, sheet, heard, words, unplaced)
 
 
 def _hear_layer(
@@ -264,8 +263,8 @@ def _hear_rest(
     heard: _Heard,
     words: PotWords,
     unplaced: list[tuple[int, int]],
-) -> None:
-    """What is left over, as typed; nothing when only small words are."""
+) -> str:
+    """What is left over, as typed; nothing when only small words are. Hands back the sheet."""
     understood = sheet.text
     for start, end in unplaced:
         understood = understood[:start] + folded.text[start:end] + understood[end:]
@@ -275,6 +274,7 @@ def _hear_rest(
         struck = {folded.origin[at] for at, char in enumerate(understood) if char == _STRUCK}
         kept = enumerate(folded.original)
         heard.left = tidy("".join(" " if at in struck else char for at, char in kept))
+    return understood
 
 
 def _span(folded: Folded, struck: str) -> tuple[int, int]:

@@ -59,7 +59,8 @@ WORDS: Mapping[str, PotWords] = {
     "en": PotWords(
         outer_no=_pattern(rf"{_NO} (?:{_OUTER})"),
         outer_yes=_pattern(
-            rf"(?:in|inside|into|within) (?:an?|the|its|another)?[^,;]{{0,40}}?(?:{_OUTER})|{_OUTER}"
+            r"(?:in|inside|into|within) (?:an?|the|its|another)?"
+            rf"[^,;]{{0,40}}?(?:{_OUTER})|{_OUTER}"
         ),
         self_watering=_any_of(
             "self watering|self waterer|sub irrigated|sub irrigation|water reservoir|reservoir|"
@@ -149,8 +150,8 @@ WORDS: Mapping[str, PotWords] = {
         },
         nouns=_any_of(
             "pot|pots|flower pot|plant pot|planter|planters|container|containers|tub|tubs|urn|"
-            "bulb pan|bulb pans|bowl|grow bag|window box|hanging basket|trough|bucket|cachepot|jar|vase|"
-            "mug|jardiniere"
+            "bulb pan|bulb pans|bowl|grow bag|window box|hanging basket|trough|bucket|cachepot|"
+            "jar|vase|mug|jardiniere"
         ),
         elsewhere=_any_of("from|away|off|behind|between|window|windows|sill|shelf|lamp|radiator"),
         fillers=_any_of(
