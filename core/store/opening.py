@@ -28,7 +28,7 @@ from sqlalchemy import (
 from sqlalchemy.exc import SQLAlchemyError
 
 from core.store.engine import Store, StoreUnavailableError, create
-from core.store.reasons import shown, why
+from core.store.reasons import cause, shown, why
 from core.store.tables import Base
 
 HEAD = "0001"
@@ -122,6 +122,11 @@ def _upgrade(connection: Connection, found: str) -> None:
     except UnknownRevisionError as error:
         raise StoreUnavailableError(
             f"The database {place} is at revision {found}, which Potside never had."
+        ) from error
+    except SQLAlchemyError as error:
+        raise StoreUnavailableError(
+            f"The database {place} cannot be brought from revision {found} to {HEAD}: "
+            f"{cause(connection.engine.url, error)}. Nothing was changed."
         ) from error
 
 

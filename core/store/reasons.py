@@ -58,10 +58,11 @@ def why(url: URL, error: Exception) -> str:
     """One sentence on an error met while opening `url`."""
     if isinstance(error, NoSuchModuleError | ImportError):
         return no_driver(url)
-    return f"The database {shown(url)} cannot be opened: {_cause(url, error)}."
+    return f"The database {shown(url)} cannot be opened: {cause(url, error)}."
 
 
-def _cause(url: URL, error: Exception) -> str:
+def cause(url: URL, error: Exception) -> str:
+    """What is behind an error met at `url`, as half a sentence."""
     origin = error.orig if isinstance(error, DBAPIError) and error.orig else error
     if isinstance(origin, OSError):
         return _lowered(origin.strerror or type(origin).__name__)
@@ -82,9 +83,8 @@ def _postgres(url: URL, error: BaseException) -> str:
 
 
 def _plain(url: URL, error: BaseException) -> str:
-    """The last line of a driver's own words, without the password."""
-    lines = [line.strip() for line in str(error).splitlines() if line.strip()]
-    text = lines[-1] if lines else type(error).__name__
+    """The first line of a driver's own words, without the password."""
+    text = str(error).strip().partition("\n")[0] or type(error).__name__
     if url.password:
         text = text.replace(str(url.password), "***")
     return _lowered(text.rstrip("."))

@@ -5,14 +5,16 @@ from __future__ import annotations
 import re
 import subprocess
 import sys
+import time
 from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
 from sqlalchemy import Connection, Engine, inspect, text
 from sqlalchemy.exc import IntegrityError, SQLAlchemyError
 
-from core.store.engine import Store, create
+from core.store.engine import Store, StoreUnavailableError, create
 from core.store.migrations.running import config, downgrade, upgrade
 from core.store.opening import HEAD, MIGRATIONS, alone, open_store
 from core.store.tables import Base
@@ -64,6 +66,18 @@ def _parts(sql: str) -> Iterable[str]:
     head, _, body = spaced.partition(" (")
     outside_brackets = r",(?![^()]*\))"
     return [f"{head}: {part.strip()}" for part in re.split(outside_brackets, body[:-1])]
+
+
+def _revision(connection: Connection) -> str | None:
+    found: str | None = connection.execute(text("SELECT version_num FROM alembic_version")).scalar()
+    return found
+
+
+def _let_it_also(later: Path, statement: str) -> None:
+    """Append a statement to the upgrade of the revision to come."""
+    script = later / "versions" / "9999_later.py"
+    whole, tail = script.read_text().split("\n\n\ndef downgrade", 1)
+    script.write_text(f"{whole}\n    {statement}\n\n\ndef downgrade{tail}")
 
 
 def test_revisions_are_numbered_in_a_row_up_to_head() -> None:
@@ -153,14 +167,10 @@ def test_an_older_database_is_brought_up_to_date_with_its_rows(
 
 
 def test_a_revision_that_fails_changes_nothing(
-    db_url: str, fill: Rows, count: Rows, later: Path
+    engine: Engine, fill: Rows, count: Rows, later: Path
 ) -> None:
     """All revisions of one start are one transaction, on SQLite too."""
-    script = later / "versions" / "9999_later.py"
-    script.write_text(
-        script.read_text().replace("def downgrade", "    op.drop_table('nowhere')\n\ndef d")
-    )
-    engine = create(db_url)
+    _let_it_also(later, "op.drop_table('nowhere')")
     with alone(engine) as connection:
         upgrade(connection, "0001", later)
         there = fill(connection)
@@ -170,10 +180,38 @@ def test_a_revision_that_fails_changes_nothing(
     with engine.connect() as connection:
         assert count(connection) == there
         assert _definitions(connection) == before
-        assert (
-            connection.execute(text("SELECT version_num FROM alembic_version")).scalar() == "0001"
-        )
-    engine.dispose()
+        assert _revision(connection) == "0001"
+
+
+def test_a_revision_that_leaves_a_row_pointing_at_nothing_is_refused(
+    db_url: str, engine: Engine, fill: Rows, count: Rows, later: Path
+) -> None:
+    """With foreign keys off, as SQLite needs it, nobody else would notice."""
+    _let_it_also(later, "op.execute('DELETE FROM person')")
+    with alone(engine) as connection:
+        upgrade(connection, "0001", later)
+        there = fill(connection)
+    with pytest.raises(StoreUnavailableError, match="person"):
+        open_store(db_url)
+    with engine.connect() as connection:
+        assert count(connection) == there
+        assert _revision(connection) == "0001"
+
+
+def test_only_one_at_a_time_changes_tables(engine: Engine) -> None:
+    done = []
+
+    def second() -> None:
+        with alone(engine):
+            done.append("second")
+
+    with ThreadPoolExecutor(1) as pool:
+        with alone(engine):
+            waiting = pool.submit(second)
+            time.sleep(0.3)
+            done.append("first")
+        waiting.result(timeout=20)
+    assert done == ["first", "second"]
 
 
 def test_revisions_run_in_memory(fill: Rows) -> None:
