@@ -21,8 +21,8 @@ class Choice:
 
     @property
     def short(self) -> str:
-        """The label up to its colon: a name short enough for a button."""
-        return self.label.partition(":")[0]
+        """The label up to its colon or bracket: a name short enough for a button."""
+        return self.label.partition(":")[0].partition(" (")[0]
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,8 @@ from typing import Any
 import pytest
 
 from core.knowledge.faults import KnowledgeError
-from core.knowledge.speciesfile import CLASS_LIGHT, GROUPS, read_species
+from core.knowledge.speciesfields import CLASS_LIGHT
+from core.knowledge.speciesfile import GROUPS, read_species
 from core.knowledge.types import (
     Danger,
     Habit,
