@@ -11,7 +11,7 @@ from core.care.evidence import Evidence, gather
 from core.care.reading import Found
 from core.care.situation import Past, Situation
 from core.care.thresholds import LINES, Lines
-from core.knowledge.types import Habit
+from core.knowledge.types import Habit, WaitGroup
 
 # A salty mix or a reservoir makes a floor read wet that isn't: no ground for an alarm.
 _FALSELY_WET = frozenset({Doubt.SALTY_MIX, Doubt.WICKING})
@@ -66,5 +66,5 @@ def give(case: Case, decision: Decision, reason: Reason, facts: Facts | None = N
 
 def _rests_by_group(case: Case) -> bool:
     """Plants with a stated wait have their own winter rule; a plant said to sleep just sleeps."""
-    waits = case.situation.wait not in (None, "none")
+    waits = case.situation.wait not in (None, WaitGroup.NONE)
     return waits and case.habit is Habit.DRY_THROUGH and case.situation.dormant is None

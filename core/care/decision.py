@@ -52,6 +52,7 @@ class Reason(StrEnum):
     ROOTS_SILVERY = "roots-silvery"
     POT_LIGHT = "pot-light"  # (reading)
     LEAVES_THIRSTY = "leaves-thirsty"  # an air plant limp or curled
+    WEEKLY_SOAK = "weekly-soak"  # an air plant dry, its last soak about a week ago
     # fill
     LEVEL_EMPTY = "level-empty"
     LEVEL_LOW = "level-low"  # also: wait, it is still drinking
@@ -61,6 +62,7 @@ class Reason(StrEnum):
     ABOVE_LINE = "above-line"  # (layer, reading, line)
     SURFACE_MOIST = "surface-moist"  # (reading, line)
     POT_HEAVY = "pot-heavy"  # (reading)
+    SOAKED_LATELY = "soaked-lately"  # an air plant dries within hours; that is no thirst
     LIMP_MOIST = "limp-moist"  # limp, but not from drought (reading, line)
     WRINKLED_MOIST = "wrinkled-moist"
     UNEVEN_NOT_DRY = "uneven-not-dry"  # no place is dry yet (dry, wet)
@@ -141,10 +143,11 @@ class Facts:
 class Verdict:
     """The outcome of one check.
 
-    `middle` and `deep`: the medians that were used, 1 to 10. `side_dose`: the water goes on the
-    dry side only. `until`: the day up to which a dry pot waits. `restarted`: a reading of 3 or
-    more voided the clock of the extra wait. `ask`: what else would help. `next_probe`: None where
-    water comes first.
+    `facts`: what the reason's sentence may name. `middle` and `deep`: the medians that were used,
+    1 to 10. `all_dry`: dry right through; `not_dry`: some place under the surface reads 3 or more
+    (neither: in between, or nothing believed). `until`: the day up to which a dry pot waits.
+    `restarted`: a reading of 3 or more voided the clock of the extra wait. `ask`: what else would
+    help. `next_probe`: None where water comes first. `side_dose`: it goes on the dry side only.
     """
 
     decision: Decision
@@ -152,6 +155,8 @@ class Verdict:
     facts: Facts = field(default_factory=Facts)
     middle: float | None = None
     deep: float | None = None
+    all_dry: bool = False
+    not_dry: bool = False
     until: datetime | None = None
     restarted: bool = False
     ask: Ask | None = None

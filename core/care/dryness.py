@@ -10,7 +10,7 @@ from core.care.case import Case, give
 from core.care.decision import Ask, Decision, Facts, Reason, Verdict
 from core.care.reading import Layer, Sign
 from core.care.rest import Column, Rest, rest
-from core.care.thresholds import DRIEST, DRY_TO, all_dry
+from core.care.thresholds import DRIEST, all_dry
 from core.knowledge.types import Habit, WaitGroup
 
 _LOWEST_MARK: Final = 1.0
@@ -101,10 +101,12 @@ def _by_surface(case: Case) -> Verdict:
 def _above_line(case: Case) -> Facts | None:
     """The layer that is furthest above its mark; None when none is."""
     evidence, lines = case.evidence, case.lines
-    known = (
+    known: tuple[tuple[Layer, float | None, float], ...] = (
         (Layer.DEEP, evidence.deep_median, lines.deep.at(slow=case.slow)),
         (Layer.MIDDLE, evidence.middle_median, lines.middle.at(slow=case.slow)),
     )
+    if not evidence.middle and case.lines.surface_enough:
+        known += ((Layer.SURFACE, evidence.surface_median, lines.surface.at(slow=case.slow)),)
     above = [
         Facts(layer, value, line)
         for layer, value, line in known
@@ -126,8 +128,7 @@ def _not_yet(case: Case, above: Facts) -> Verdict:
     elif Sign.WRINKLED in case.found.signs:
         reason = Reason.WRINKLED_MOIST
     ask = Ask.PROBE_MIDDLE if _floor_hides_top(case) else None
-    verdict = Verdict(Decision.WAIT, reason, above, ask=ask)
-    return replace(verdict, restarted=_voids_clock(case))
+    return Verdict(Decision.WAIT, reason, above, ask=ask)
 
 
 def _floor_hides_top(case: Case) -> bool:
@@ -135,14 +136,6 @@ def _floor_hides_top(case: Case) -> bool:
     only_deep = not case.evidence.middle and not case.evidence.surface
     by_top = case.lines.surface_enough and only_deep and not case.situation.one_reading
     return by_top and not case.past.watered_within(_WET_FLOOR, case.now)
-
-
-def _voids_clock(case: Case) -> bool:
-    first, watered = case.past.first_dry_at, case.past.last_watered_at
-    if case.habit is not Habit.DRY_THROUGH or first is None:
-        return False
-    running = watered is None or watered <= first
-    return running and max(case.evidence.below) >= DRY_TO
 
 
 def _driest_known(case: Case) -> Facts:

@@ -60,8 +60,8 @@ def _tray(case: Case) -> Verdict:
 
 def _reservoir(case: Case) -> Verdict | None:
     """Read the middle: the floor is always wet. None when there is nothing to go by."""
-    middle, level = case.evidence.middle_median, case.found.level
-    line = case.lines.middle.at(slow=case.slow)
+    level, line = case.found.level, case.lines.middle.at(slow=case.slow)
+    middle = case.evidence.middle_median or case.evidence.deep_median  # in a shallow pot the same
     if middle is not None:
         facts = Facts(Layer.MIDDLE, middle, line)
         if middle > line:
@@ -70,7 +70,18 @@ def _reservoir(case: Case) -> Verdict | None:
         if level is Level.FULL or (late is not None and middle <= late):
             return give(case, Decision.WATER, Reason.WICK_DRY, facts)
         return give(case, Decision.FILL, Reason.RESERVOIR_DRY, facts)
-    return None if level is None else _by_gauge(case, level)
+    return _by_feel(case) if level is None else _by_gauge(case, level)
+
+
+def _by_feel(case: Case) -> Verdict | None:
+    """A dry surface is as it should be above a reservoir; a moist one tells enough."""
+    surface, line = case.evidence.surface_median, case.lines.surface.at(slow=case.slow)
+    if surface is None:
+        return None
+    facts = Facts(Layer.SURFACE, surface, line)
+    if surface > line:
+        return Verdict(Decision.WAIT, Reason.SURFACE_MOIST, facts)
+    return Verdict(Decision.CANT_TELL, Reason.WICKING, facts, ask=Ask.PROBE_MIDDLE)
 
 
 def _by_gauge(case: Case, level: Level) -> Verdict:

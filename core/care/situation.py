@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
-from typing import Any, Final, Self
+from typing import Final, Self
 
 from core.care.potsaid import Material
 from core.care.potshape import Pot
@@ -106,8 +106,8 @@ class Situation:
     dormant: bool | None = None
 
     @classmethod
-    def of(cls, species: Species, pot: Pot, mix: Mix | None = None, **place: Any) -> Self:
-        """The situation of a known species in a known pot; `place`: any of the other fields."""
+    def of(cls, species: Species, pot: Pot, mix: Mix | None = None) -> Self:
+        """The situation of a known species in a known pot; `dataclasses.replace` adds the place."""
         return cls(
             habit=species.habit,
             winter_habit=species.winter_habit,
@@ -124,7 +124,6 @@ class Situation:
             outer=pot.outer,
             self_watering=pot.self_watering,
             terracotta=pot.material is Material.TERRACOTTA,
-            **place,
         )
 
     @property

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+from typing import Final
+
 from core.care.belief import JUST_WATERED
 from core.care.case import Case, give
 from core.care.decision import Ask, Decision, Facts, Reason, Verdict
 from core.care.reading import Sign
 from core.care.thresholds import DRY_TO
 from core.knowledge.types import Habit, Method
+
+# A weekly soak, dry within four hours (trade and botanic-garden advice; the day's grace is ours).
+_ABOUT_A_WEEK: Final = timedelta(days=6)
 
 
 def by_roots(case: Case) -> Verdict | None:
@@ -38,10 +44,18 @@ def _by_look(case: Case) -> Verdict | None:
         return Verdict(Decision.CANT_TELL, Reason.JUST_WATERED, ask=Ask.LIFT)
     if Sign.SILVERY in case.found.signs:
         return give(case, Decision.SOAK, Reason.ROOTS_SILVERY)
-    bare = case.situation.method is Method.NO_SOIL
-    if bare and case.found.signs & {Sign.LIMP, Sign.WRINKLED}:
+    return _bare_plant(case) if case.situation.method is Method.NO_SOIL else None
+
+
+def _bare_plant(case: Case) -> Verdict | None:
+    """An air plant: it dries within hours, so being dry says little until a week has gone."""
+    if case.found.signs & {Sign.LIMP, Sign.WRINKLED}:
         return give(case, Decision.SOAK, Reason.LEAVES_THIRSTY)
-    return None
+    if case.evidence.surface_median is None:
+        return None
+    if case.past.watered_within(_ABOUT_A_WEEK, case.now):
+        return Verdict(Decision.WAIT, Reason.SOAKED_LATELY)
+    return give(case, Decision.SOAK, Reason.WEEKLY_SOAK)
 
 
 def _cant_tell(case: Case) -> Verdict:

@@ -16,7 +16,8 @@ from core.care.reading import Found, Instrument, Layer, Reading
 from core.care.signs import by_signs
 from core.care.situation import FRESH, Past, Situation
 from core.care.soaked import by_roots
-from core.care.thresholds import DRIEST, WET_FROM, uneven_from
+from core.care.thresholds import DRIEST, DRY_TO, WET_FROM, all_dry, uneven_from
+from core.knowledge.types import Habit
 
 __all__ = ["Ask", "Decision", "Facts", "Past", "Reason", "Situation", "Verdict", "judge"]
 
@@ -69,6 +70,9 @@ def _judge(found: Found, situation: Situation, past: Past, now: datetime) -> Ver
         verdict,
         middle=case.evidence.middle_median,
         deep=case.evidence.deep_median,
+        all_dry=all_dry(case.evidence.below),
+        not_dry=max(case.evidence.below, default=0.0) >= DRY_TO,
+        restarted=_voids_clock(case),
         ask=verdict.ask or _better_weighed(case, verdict),
         next_probe=next_probe(case, verdict),
     )
@@ -80,6 +84,15 @@ def _first(case: Case) -> Verdict:
         if verdict is not None:
             return verdict
     return by_threshold(case)
+
+
+def _voids_clock(case: Case) -> bool:
+    """A reading of 3 or more while the extra wait was running: it wasn't dry right through."""
+    first, watered = case.past.first_dry_at, case.past.last_watered_at
+    if case.habit is not Habit.DRY_THROUGH or first is None:
+        return False
+    running = watered is None or watered <= first
+    return running and max(case.evidence.below, default=0.0) >= DRY_TO
 
 
 def _in_terrarium(case: Case) -> Verdict | None:
