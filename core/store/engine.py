@@ -7,6 +7,7 @@ On PostgreSQL the household's row is locked first instead.
 
 from __future__ import annotations
 
+import contextlib
 import sqlite3
 import threading
 import time
@@ -14,7 +15,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import timedelta
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeAlias
 
 from sqlalchemy import Connection, Engine, create_engine, event, make_url, select
 from sqlalchemy.engine import URL
@@ -25,6 +26,9 @@ from core.store.reasons import NOT_AN_ADDRESS, no_driver, why
 from core.store.tables import Household, table_of
 
 HOUSEHOLD = table_of(Household)
+
+# What `Store.read` and `Store.write` give; those above the store need not know more of it.
+Transaction: TypeAlias = Connection
 
 _PATIENCE = timedelta(seconds=10)
 """How long to wait for a lock on an SQLite file, or for a server to answer."""
@@ -37,7 +41,6 @@ class StoreUnavailableError(Exception):
 def _sqlite_pragmas(connection: Any, _record: object) -> None:
     connection.isolation_level = None  # we say BEGIN ourselves
     cursor = connection.cursor()
-    _use_wal(cursor)
     cursor.execute("PRAGMA synchronous=FULL")  # acknowledged means on the disk, power cut included
     cursor.execute("PRAGMA foreign_keys=ON")
     cursor.execute(f"PRAGMA busy_timeout={_PATIENCE // timedelta(milliseconds=1)}")
@@ -45,22 +48,27 @@ def _sqlite_pragmas(connection: Any, _record: object) -> None:
     cursor.close()
 
 
-def _use_wal(cursor: sqlite3.Cursor) -> None:
-    """Turn on the write-ahead log; of several programs that open a new file, one must do it.
+def use_wal(engine: Engine) -> None:
+    """Give an SQLite file its write-ahead log, which it then keeps.
 
-    The others may be told "locked" at once, whatever the time-out, so they ask again.
+    Of several programs that open a new file one must do it, and the others may be told "locked"
+    at once, whatever the time-out; so they ask again.
     """
+    if engine.dialect.name != "sqlite":
+        return
     pause = timedelta(milliseconds=10)
-    cursor.execute("PRAGMA busy_timeout=0")  # the waiting is done here
-    for tries_left in reversed(range(_PATIENCE // pause)):
-        try:
-            cursor.execute("PRAGMA journal_mode=WAL")
-        except sqlite3.OperationalError as error:
-            if not tries_left or error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY:
-                raise
-            time.sleep(pause.total_seconds())
-        else:
-            return
+    with contextlib.closing(engine.raw_connection()) as connection:
+        cursor = connection.cursor()
+        cursor.execute("PRAGMA busy_timeout=0")  # the waiting is done here
+        for tries_left in reversed(range(_PATIENCE // pause)):
+            try:
+                cursor.execute("PRAGMA journal_mode=WAL")
+                break
+            except sqlite3.OperationalError as error:
+                if not tries_left or error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY:
+                    raise
+                time.sleep(pause.total_seconds())
+        cursor.execute(f"PRAGMA busy_timeout={_PATIENCE // timedelta(milliseconds=1)}")
 
 
 def _sqlite_begin(connection: Connection) -> None:

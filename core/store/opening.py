@@ -7,6 +7,7 @@ is made from the tables directly, to the same schema (a test compares the two).
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -27,7 +28,7 @@ from sqlalchemy import (
 )
 from sqlalchemy.exc import SQLAlchemyError
 
-from core.store.engine import Store, StoreUnavailableError, create
+from core.store.engine import Store, StoreUnavailableError, create, use_wal
 from core.store.reasons import cause, shown, why
 from core.store.tables import Base
 
@@ -57,10 +58,11 @@ def open_store(url: str) -> Store:
     engine = create(url)
     try:
         _settle(engine)
+        use_wal(engine)  # not before it is known to be ours: another program's file stays as it is
     except StoreUnavailableError:
         engine.dispose()
         raise
-    except (SQLAlchemyError, OSError, TypeError, ValueError) as error:
+    except (SQLAlchemyError, sqlite3.Error, OSError, TypeError, ValueError) as error:
         engine.dispose()
         raise StoreUnavailableError(why(make_url(url), error)) from error
     return Store(engine)

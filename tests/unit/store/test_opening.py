@@ -126,6 +126,7 @@ def test_a_file_of_another_program_is_refused_and_left_alone(sqlite_url: str) ->
     assert "songs" in _reason(sqlite_url)
     with sqlite3.connect(path) as other:
         assert other.execute("SELECT name FROM sqlite_master").fetchall() == [("songs",)]
+        assert other.execute("PRAGMA journal_mode").fetchone() == ("delete",)
     other.close()
 
 
