@@ -231,3 +231,8 @@ def _guess(typical_fc: float, why: list[Why], *, scorch: bool = False) -> LightG
         return LightGuess(LightClass.LOW, 0.0, _DARK_BELOW, tuple(why), dark=True)
     light = class_of(typical_fc)
     return LightGuess(light, *_RANGE[light], tuple(why), scorch=scorch)
+
+
+def class_guess(light: LightClass) -> LightGuess:
+    """A light class that was said outright, with its range."""
+    return LightGuess(light, *_RANGE[light], ())

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import datetime
-from functools import lru_cache
+from functools import cache
 from typing import Any, ClassVar
 
 from pydantic import TypeAdapter
@@ -98,6 +98,7 @@ class Poured(Body):
     way: str = ""
     portions_l: tuple[float, ...] = ()
     extent: str = "through"  # sip, half, through
+    full: bool = False  # it was given all it could take
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,8 +174,8 @@ class UnknownEventError(ValueError):
     """The journal holds a kind or version that this program doesn't know: it is newer."""
 
 
-@lru_cache(maxsize=None)
-def _adapter(kind: type[Body]) -> TypeAdapter[Any]:
+@cache
+def _adapter(kind: Any) -> TypeAdapter[Any]:
     return TypeAdapter(kind)
 
 

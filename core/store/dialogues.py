@@ -6,6 +6,7 @@ import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 from sqlalchemy import Connection, Row, bindparam, func, insert, select, update
 
@@ -58,7 +59,7 @@ _COLUMNS = (
 )
 
 
-def _talk(row: Row[tuple[object, ...]]) -> Talk:
+def _talk(row: Row[Any]) -> Talk:
     values = dict(row._mapping)
     values["options"] = tuple(Option(*pair) for pair in json.loads(row.options))
     return Talk(**values)

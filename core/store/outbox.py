@@ -6,12 +6,14 @@ it is first claimed, after which its text is frozen.
 
 from __future__ import annotations
 
+import json
 from dataclasses import dataclass
 from datetime import datetime
 
 from sqlalchemy import Connection, bindparam, func, insert, select, update
 from sqlalchemy.dialects import postgresql, sqlite
 
+from core.store.dialogues import Option
 from core.store.tables import Chat, Household, Outbox, Person, table_of
 
 OUTBOX = table_of(Outbox)
@@ -199,3 +201,30 @@ def next_due(tx: Connection, network: str) -> datetime | None:
         .where(OUTBOX.c.state == WAITING, CHAT.c.network == network, CHAT.c.gone_at.is_(None))
     ).scalar()
     return due
+
+
+def latest_choices(
+    tx: Connection, network: str, account: str, chat: str
+) -> tuple[list[Option], tuple[int, int] | None] | None:
+    """The buttons of the newest message in a chat that has any, with the step they answer."""
+    rows = tx.execute(
+        select(OUTBOX.c.body)
+        .join(CHAT, CHAT.c.id == OUTBOX.c.chat_id)
+        .where(
+            CHAT.c.network == network,
+            CHAT.c.account == account,
+            CHAT.c.address == chat,
+            OUTBOX.c.state == SENT,
+            OUTBOX.c.body.contains('"buttons":[{'),
+        )
+        .order_by(OUTBOX.c.sent_at.desc(), OUTBOX.c.id.desc())
+        .limit(1)
+    ).first()
+    if rows is None:
+        return None
+    body = json.loads(rows.body)
+    step = body.get("step")
+    return (
+        [Option(**button) for button in body["buttons"]],
+        (step["dialogue"], step["version"]) if step else None,
+    )

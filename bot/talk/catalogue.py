@@ -1,0 +1,68 @@
+"""The words: Fluent catalogues, one file per subject and language, read when first needed.
+
+A message's key begins with the subject that names its file: `pour-first-half` stands in
+`catalogues/en/pour.ftl`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+from bot.talk.message import COMMAND_MARK
+
+
+class MissingWordsError(LookupError):
+    """A catalogue lacks a message, or a message lacks something it speaks of."""
+
+
+@cache
+def _bundle(language: str, subject: str) -> Any:
+    from fluent.runtime import FluentBundle, FluentResource  # noqa: PLC0415 - 65 ms
+
+    text = files("bot.talk").joinpath(f"catalogues/{language}/{subject}.ftl").read_text("utf-8")
+    bundle = FluentBundle([language], use_isolating=False)
+    bundle.add_resource(FluentResource(text))
+    return bundle
+
+
+class Catalogue:
+    """Wording in one language. Calling it with a key and arguments gives a text."""
+
+    def __init__(self, language: str = "en") -> None:
+        self.language = language
+
+    def __call__(self, key: str, /, **args: str | float) -> str:
+        """The message for a key. Raises MissingWordsError when it or an argument is missing."""
+        bundle = _bundle(self.language, key.partition("-")[0])
+        try:
+            message = bundle.get_message(key)
+        except LookupError as error:
+            raise MissingWordsError(key) from error
+        text, errors = bundle.format_pattern(message.value, dict(args))
+        if errors:
+            raise MissingWordsError(f"{key}: {errors}")
+        return str(text).replace("~/", COMMAND_MARK)
+
+    def has(self, key: str) -> bool:
+        """Whether there are words for a key."""
+        return bool(_bundle(self.language, key.partition("-")[0]).has_message(key))
+
+    def refusal(self, key: str, args: Mapping[str, str]) -> str:
+        """The words for a refusal that a grammar gave."""
+        return self(key, **args)
+
+    def either(self, names: Sequence[str]) -> str:
+        """*fern* or *fig*, as a list is said in this language."""
+        return self._listed(names, "or")
+
+    def both(self, names: Sequence[str]) -> str:
+        """fern, fig and ivy, as a list is said in this language."""
+        return self._listed(names, "standard")
+
+    def _listed(self, names: Sequence[str], style: str) -> str:
+        from babel.lists import format_list  # noqa: PLC0415 - only when a list is said
+
+        return format_list(list(names), style=style, locale=self.language)

@@ -1,0 +1,35 @@
+# Words that every part of the conversation uses.
+
+common-you = you
+common-someone = somebody
+common-no-text = I can only read words so far. Tell me as *fern 3*.
+common-too-long = That is more than { $most } letters at once. Please send it in smaller parts; nothing of it was kept.
+common-not-a-command = I couldn't read "{ $said }" as a command. ~/help shows what works.
+common-unknown-command = I don't know ~/{ $said }. ~/help shows what works.
+common-unknown-command-near = I don't know ~/{ $said }. Did you mean ~/{ $near }?
+common-outdated = That button is outdated. ~/plants or a plant's name shows how things stand now.
+common-step-done = That step is done.
+common-step-now = ~/pour { $call } shows where { $plant } stands.
+common-which-question = Which question is that for?
+common-the-last-question = Last question
+common-lost = I know about your plants. Try: *fern 3*, ~/plants, ~/help.
+common-after-name = I know { $plant }, but not the rest. Try: *{ $call } 3*, *{ $call } is dry*, *gave { $call } 400 ml*.
+common-broken = Something went wrong on my side, not yours. I kept what you wrote and told the operator. Please try it in other words.
+common-nothing-changed = All right, nothing changed.
+common-today = today
+common-tomorrow = tomorrow
+common-yesterday = yesterday
+common-just-now = just now
+common-minutes-ago = { $n ->
+    [one] a minute ago
+   *[other] { $n } minutes ago
+  }
+common-hours-ago = { $n ->
+    [one] an hour ago
+   *[other] { $n } hours ago
+  }
+common-days-ago = { $n ->
+    [one] yesterday
+   *[other] { $n } days ago
+  }
+common-and-more = and { $n } more

@@ -1,0 +1,31 @@
+# How much water.
+
+dose-halves = About { $amount }, in two halves.
+dose-portions = About { $amount }, little by little: three or four portions, 10 to 15 minutes apart.
+dose-one-go = About { $amount }, in one go.
+dose-dry-side = About { $amount }, a tenth of the pot, on the dry side.
+dose-plain = About { $amount }.
+dose-why-missing = That is what it is short of; half the pot, { $half }, would be for one dry right through.
+dose-why-own = That is what this pot has shown it takes; half of it would be { $half }.
+dose-why-coarse = Coarse mix holds little; more only runs through.
+dose-why-no-hole = No hole, so what is too much can't leave.
+dose-why-weight = By its weight that is what it lacks.
+dose-soak = Stand it in water for { $minutes } minutes and let it drip off; no measure needed.
+dose-fill-reservoir = Fill the reservoir { $share }, no further.
+dose-fill-tray = Fill the tray about { $depth } deep.
+dose-fill-glass = Top up the glass with fresh water.
+dose-fill-pebbles = Fill up to { $depth } of water among the pebbles.
+dose-cup = Fresh water into the cup of leaves, 2 to 3 cm deep; the mix only now and then.
+dose-none = It is short of nothing: no water now.
+dose-no-pot = I don't know { $plant }'s pot, so I can't work out an amount. Tell me as ~/plant { $call } pot 15 cm
+dose-of = { $plant }, as it read last: { $found }.
+dose-guessed = { $plant }: no fresh reading, so I took it for half dry. Probe first; the reading decides.
+dose-bare = A pot of { $size } holds { $volume } of mix.
+dose-bare-half = Dry right through: { $amount }, half the pot, the most I'd give. Half dry: about { $less }.
+dose-bare-coarse = In bark or cactus mix about half of that: they hold less.
+dose-bare-depth = I took it to be { $depth } deep.
+dose-heavy = It is heavy once wet: take water out of the saucer with a baster, don't lift it.
+dose-rain = Rain or distilled water only.
+dose-low-salt = Water low in salts suits it best.
+dose-temperature = Water at room temperature.
+dose-how = What for? Try: ~/dose fern, or ~/dose 20x18x15 cm

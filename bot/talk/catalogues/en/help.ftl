@@ -1,0 +1,18 @@
+# First contact and help.
+
+help-welcome = Good to meet you, { $name }. I help to water potted plants by what the soil says, not by the calendar.
+help-first-plant = Begin with one plant: ~/add fern, Boston fern, 15 cm pot, bathroom, north window
+help-place = I took your time zone to be { $zone } and your measures { $units }; ~/settings changes that.
+help-welcome-back = Good to see you, { $name }. { $n ->
+    [one] One plant is
+   *[other] { $n } plants are
+  } on the list. ~/plants shows them, ~/help what works.
+help-day = A day with me: ~/plants who is here · *fern 3* after probing · ~/pour fern step by step · ~/dose 6in how much · *gave fern 400 ml* · ~/undo takes back. More: ~/help all
+help-all =
+    Plants: ~/add, ~/plants, ~/plants kitchen, ~/plant fern (rename, copy, retire, species, pot, mix)
+    Soil: ~/check fern 3 4, *4m 6d* for middle and deep, *fern dry by finger*, *fern 1.84 kg*; several: ~/check fern 3, fig 1 2 1
+    Water: ~/dose fern, ~/pour fern (or bottom, meter, soak), ~/gave fern 400 ml, ~/drained fern
+    Upkeep: ~/spot fern north window, ~/turn, ~/wipe, ~/feed, ~/scout, ~/repot fern 18 cm pot
+    Looking back: ~/story fern, ~/why fern
+    Slips: ~/undo, ~/fix fern 4, ~/cancel
+    House: ~/household, ~/settings. Dates: *yesterday*, *2 days ago*, *2026-03-01*

@@ -1,0 +1,27 @@
+# The household: its ways and its people.
+
+household-units = Measures: { $units }.
+household-units-metric = metric
+household-units-us = US
+household-units-imperial = imperial
+household-zone = Time zone: { $zone }.
+household-seasons = Seasons: { $half }.
+household-half-north = northern half of the world
+household-half-south = southern half of the world
+household-half-tropics = tropics, growing all year
+household-change = Change with ~/settings units us, ~/settings zone Europe/Berlin, ~/settings seasons south
+household-which-units = Which measures do you use?
+household-units-now = Measures are { $units } now: { $example }.
+household-unknown-setting = I know no setting "{ $said }". There are units, zone and seasons.
+household-unknown-zone = I don't know the time zone "{ $said }". Try: ~/settings zone Europe/Berlin
+household-zone-near = Did you mean { $zone }?
+household-zone-now = Time zone is { $zone } now; it is { $time } there.
+household-which-half = North, south or tropics? Try: ~/settings seasons south
+household-people = { $n ->
+    [one] One person looks after the plants here:
+   *[other] { $n } people look after the plants here:
+  }
+household-person = { $name }, { $role }
+household-role-keeper = keeper
+household-role-member = member
+household-role-sitter = sitter

@@ -1,0 +1,13 @@
+# Finding the plant that is meant.
+
+name-missing = Which plant? Try: *{ $example } 3*.
+name-no-plants = I don't know any plants here yet. Add one: ~/add fern, Boston fern, 15 cm pot, bathroom, north window
+name-which = { $names }?{ $more ->
+    [0] {""}
+   *[other] {" "}({ $more } more fit.)
+  }
+name-unknown = I don't know "{ $said }". I know { $names }{ $more ->
+    [0] {""}
+   *[other] {" "}and { $more } more
+  }. ~/plants shows all.
+name-left-over = I know { $plant }, but not what to do with "{ $rest }".

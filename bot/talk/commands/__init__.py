@@ -1,0 +1,1 @@
+"""One module per command family: its grammar, its call of an action, its wording keys."""

@@ -1,0 +1,131 @@
+"""The pieces of one line that adds a plant: name, species, pot, mix, spot, in any order."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field, replace
+
+from bot.talk.grammar.pots import find_pot
+from bot.talk.grammar.quantities import Found, Refusal
+from bot.talk.grammar.spots import read_spot
+from core.care.potsaid import PotSaid
+from core.care.units import System
+from core.journal.events import Spot
+from core.knowledge.library import library
+from core.knowledge.matching import Ask, Match, Unknown
+from core.knowledge.mixes import find_mix
+
+# Rooms people name; any other leftover may still be a room, but these are never a species.
+ROOMS = frozenset(
+    "attic basement bathroom bedroom cellar conservatory corridor den dining entrance entry foyer "
+    "garage greenhouse guest gym hall hallway kitchen landing laundry library living lobby loft "
+    "lounge nursery office pantry playroom reception shop stairs staircase studio study sunroom "
+    "toilet utility veranda workshop balcony terrace patio porch garden outside outdoors".split()
+)
+LONGEST_NAME = 40
+
+_SPLIT = re.compile(r"\s*[;|]\s*|,\s+|,(?!\d)|(?<!\d),")
+_BOUGHT = re.compile(r"\b(?:just|newly|freshly)?\s*(?:bought|new(?:\s+plant)?)\b", re.I)
+_REPOTTED = re.compile(r"\b(?:just|newly|freshly)?\s*repotted\b", re.I)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """What one line told of a plant; `refused` keeps a pot that makes no sense."""
+
+    name: str
+    species: Match | Ask | Unknown | None = None
+    pot: PotSaid | None = None
+    mix: str = ""
+    spot: Spot = field(default_factory=Spot)
+    bought: bool = False
+    repotted: bool = False
+    refused: Refusal | None = None
+    left_over: tuple[str, ...] = ()
+
+
+def read_line(text: str, system: System) -> Line:
+    """Take one line apart. The first piece is the name; never raises."""
+    pieces = [piece.strip() for piece in _SPLIT.split(text) if piece.strip()]
+    if not pieces:
+        return Line("")
+    line = Line("")
+    for index, piece in enumerate(pieces):
+        line = _piece(line, piece, system, first=index == 0)
+    return _named(line)
+
+
+def _piece(line: Line, piece: str, system: System, *, first: bool) -> Line:
+    line, piece = _fresh(line, piece)
+    found = find_pot(piece, system)
+    if isinstance(found, Refusal):
+        return replace(line, refused=found)
+    if found is not None:
+        line = replace(line, pot=_joined(line.pot, found.value))
+        piece = found.rest
+    piece = piece.strip(" ,.;:-")
+    if not piece:
+        return line
+    return replace(line, name=_name(piece)) if first else _other(line, piece)
+
+
+def _joined(one: PotSaid | None, other: PotSaid) -> PotSaid:
+    """Two pieces about the same pot (`15 cm pot, no hole`) make one description."""
+    if one is None:
+        return other
+    said = {
+        name: value
+        for name in PotSaid.__dataclass_fields__
+        if (value := getattr(other, name)) not in (None, False, "")
+    }
+    return replace(one, **(said | {"said": f"{one.said}, {other.said}"}))
+
+
+def _fresh(line: Line, piece: str) -> tuple[Line, str]:
+    if _REPOTTED.search(piece):
+        line, piece = replace(line, repotted=True), _REPOTTED.sub(" ", piece)
+    if re.fullmatch(r"\s*(?:just\s+|newly\s+)?(?:bought|new)\s*", piece, re.I):
+        return replace(line, bought=True), ""
+    return line, piece.strip()
+
+
+def _other(line: Line, piece: str) -> Line:
+    mix = find_mix(piece) or find_mix(re.sub(r"^(?:in|with)\s+", "", piece, flags=re.I))
+    if mix is not None:
+        return replace(line, mix=mix.id)
+    spot = read_spot(piece)
+    roomy = bool(ROOMS & set(piece.casefold().replace("-", " ").split()))
+    if spot.lit or roomy or spot.spot.outdoors:
+        return replace(line, spot=_merged(line.spot, spot.spot))
+    if line.species is None:
+        meant = library().find(piece)
+        if not isinstance(meant, Unknown) or line.spot.room:
+            return replace(line, species=meant)
+    if not line.spot.room:
+        return replace(line, spot=_merged(line.spot, spot.spot))
+    return replace(line, left_over=(*line.left_over, piece))
+
+
+def _merged(one: Spot, other: Spot) -> Spot:
+    return Spot(
+        room=other.room or one.room,
+        facing=other.facing or one.facing,
+        distance_m=other.distance_m if other.distance_m is not None else one.distance_m,
+        light=other.light or one.light,
+        curtain=one.curtain or other.curtain,
+        outdoors=one.outdoors or other.outdoors,
+        said=", ".join(said for said in (one.said, other.said) if said),
+    )
+
+
+def _named(line: Line) -> Line:
+    """Without a species the name itself may be one: `/add boston fern`."""
+    if line.species is not None or not line.name:
+        return line
+    return replace(line, species=library().find(line.name))
+
+
+def _name(text: str) -> str:
+    """A name as it will be shown: one line, first letter large, not too long."""
+    name = re.sub(r"\s+", " ", text).strip()[:LONGEST_NAME].strip()
+    return name[:1].upper() + name[1:]

@@ -1,0 +1,315 @@
+"""/check: after probing. /dose: how much. /later: not today."""
+
+from __future__ import annotations
+
+import re
+from datetime import datetime, timedelta
+
+from bot.talk import dosewords, say, verdictwords
+from bot.talk.answers import ANY
+from bot.talk.commands.told import Told, plant_and_time, text_of_moment
+from bot.talk.entries import found_words
+from bot.talk.grammar.dates import When, take_when
+from bot.talk.grammar.pots import read_pot
+from bot.talk.grammar.quantities import Refusal
+from bot.talk.grammar.readings import read_found
+from bot.talk.grammar.refusal import Unclear
+from bot.talk.message import Option, Reply
+from bot.talk.naming import Spoken, split_plant
+from bot.talk.turn import Turn, answer
+from core.actions import checking, upkeep
+from core.actions.checking import Outcome
+from core.care.decision import Ask, Decision
+from core.care.dose import Dose, bare
+from core.care.pots import Assumed, PotUnclearError, resolve
+from core.care.potweight import is_heavy
+from core.care.pourplan import drinks_badly
+from core.care.reading import Found
+from core.journal.plants import Plant
+from core.journal.portrait import Portrait, portrait
+from core.journal.record import home_of
+from core.knowledge.mixes import default_mix
+from core.knowledge.types import WaterNeed
+
+MOST_AT_ONCE = 60
+LATER = timedelta(days=1)
+
+_PARTS = re.compile(r"\s*[;\n]\s*|,\s+|,(?=\s*[^\d\s])")
+
+
+def check(turn: Turn, rest: str) -> Reply:
+    """Keep one or several checks and say what follows."""
+    parts = _parts(turn, rest)
+    if len(parts) > MOST_AT_ONCE:
+        return answer(turn.words("check-too-many", most=MOST_AT_ONCE))
+    if len(parts) > 1:
+        return _bulk(turn, parts)
+    return _one(turn, parts[0] if parts else "")
+
+
+def _parts(turn: Turn, rest: str) -> list[str]:
+    """The pieces of a bulk check; a piece without a plant belongs to the one before."""
+    pieces = [piece.strip() for piece in _PARTS.split(rest) if piece.strip()]
+    parts: list[str] = []
+    for piece in pieces:
+        found = read_found(piece)
+        dated = isinstance(take_when(piece, turn.now, turn.who.zone), When) and not _left(turn, piece)
+        more = isinstance(found, Found) or dated
+        if parts and more:
+            parts[-1] = f"{parts[-1]} {piece}"
+        else:
+            parts.append(piece)
+    return parts
+
+
+def _left(turn: Turn, piece: str) -> str:
+    moment = take_when(piece, turn.now, turn.who.zone)
+    return moment.rest if isinstance(moment, When) else piece
+
+
+def _one(turn: Turn, text: str) -> Reply:
+    told = plant_and_time(turn, text, "check")
+    if isinstance(told, Reply):
+        return told
+    if not told.rest:
+        return _ask_reading(turn, told.plant)
+    found = read_found(told.rest)
+    if isinstance(found, Unclear):
+        return _unclear(turn, told, found, text_of_moment(text, told.rest))
+    home = home_of(turn.tx, turn.who.household_id)
+    outcome = checking.check(turn.tx, turn.teller, home, told.plant, found, told.at)
+    return _verdict(turn, outcome, found, told.at)
+
+
+def _ask_reading(turn: Turn, plant: Plant) -> Reply:
+    seen = portrait(plant.state, home_of(turn.tx, turn.who.household_id))
+    how = "check-how-roots" if seen.unmeasured else "check-how"
+    hidden = Option(ANY, f"/check {plant.call} {{text}}")
+    shown = Option(turn.words("add-never-mind"), "/cancel")
+    return answer(turn.words(how, plant=plant.name, call=plant.call), buttons=(shown, hidden))
+
+
+def _unclear(turn: Turn, told: Told, found: Unclear, moment: str) -> Reply:
+    named = " ".join(word for word in moment.split() if word.casefold() not in told.plant.call.split())
+    when = f" {named}" if told.at is not None and named else ""
+    buttons = tuple(
+        Option(meaning.replace(" ", ", ") if meaning[0].isdigit() else meaning,
+               f"/check {told.plant.call} {meaning}{when}")
+        for meaning in found.meanings[:4]
+    )
+    return answer(turn.words.refusal(found.key, found.args), buttons=buttons)
+
+
+# --- one verdict --------------------------------------------------------------------------
+
+
+def _verdict(turn: Turn, outcome: Outcome, found: Found, at: datetime | None) -> Reply:
+    plant, verdict = outcome.plant, outcome.verdict
+    head = turn.words(
+        "check-head",
+        plant=plant.name,
+        found=found_words(turn, found),
+        when=say.ago(turn.words, at, turn.now, turn.who.zone) if at else "none",
+        do=turn.words(f"verdict-do-{verdict.decision.value}"),
+    )
+    if outcome.late:
+        return answer(head, turn.words("check-late"), _next_line(turn, plant))
+    seen = portrait(plant.state, home_of(turn.tx, turn.who.household_id))
+    lines = [
+        head,
+        _why(turn, outcome),
+        _dose_line(turn, outcome, seen),
+        _ask(turn, outcome),
+        _uneven_again(turn, plant),
+        _next_line(turn, plant) if not verdict.gives_water else "",
+    ]
+    return answer(*lines, buttons=_buttons(turn, outcome))
+
+
+def _why(turn: Turn, outcome: Outcome) -> str:
+    judged = outcome.plant.state.judged
+    if judged is None:
+        return ""
+    why = verdictwords.reason_words(turn, judged, outcome.plant.name)
+    why = why[:1].upper() + why[1:]
+    if outcome.verdict.restarted and outcome.verdict.deep is not None:
+        reading = say.reading(outcome.verdict.deep)
+        why = f"{why} {turn.words('verdict-restarted', reading=reading)}"
+    return why
+
+
+def _dose_line(turn: Turn, outcome: Outcome, seen: Portrait) -> str:
+    if not outcome.verdict.gives_water:
+        return ""
+    if outcome.dose is None:
+        return turn.words("dose-no-pot", plant=outcome.plant.name, call=outcome.plant.call)
+    return _dose_with_care(turn, outcome.dose, seen)
+
+
+def _dose_with_care(turn: Turn, dose: Dose, seen: Portrait) -> str:
+    dry = drinks_badly(seen.mix, seen.middle, seen.deep)
+    line = dosewords.dose_words(turn, dose, seen.pot, seen.mix, bone_dry=dry)
+    if seen.species.water is WaterNeed.RAIN:
+        line = f"{line} {turn.words('dose-rain')}"
+    return line
+
+
+def _ask(turn: Turn, outcome: Outcome) -> str:
+    asked = outcome.verdict.ask
+    if asked is None:
+        return ""
+    return turn.words(f"verdict-ask-{asked.value}", call=outcome.plant.call)
+
+
+def _uneven_again(turn: Turn, plant: Plant) -> str:
+    return turn.words("check-uneven-again") if plant.state.uneven >= 2 else ""
+
+
+def _next_line(turn: Turn, plant: Plant) -> str:
+    return verdictwords.again(turn, plant.state.probe)
+
+
+def _buttons(turn: Turn, outcome: Outcome) -> tuple[Option, ...]:
+    call, verdict = outcome.plant.call, outcome.verdict
+    if verdict.ask is Ask.HOW_FELT:
+        word = next((one.word for one in _last(outcome).readings if one.word), None)
+        if word is not None:
+            return tuple(
+                Option(turn.words(f"check-felt-{by}"), f"/check {call} {word.value} by {by}")
+                for by in ("finger", "stick", "lift")
+            )
+    if not verdict.gives_water or outcome.dose is None:
+        return ()
+    amount = f" {outcome.dose.litres * 1000:.0f} ml" if outcome.dose.litres else ""
+    if outcome.dose.litres:
+        amount = f" {say.plain_litres(outcome.dose.litres)}"
+    gave = turn.words("check-gave-it" if verdict.decision is Decision.DRY_SIDE else "check-done")
+    extent = " sip" if verdict.decision is Decision.DRY_SIDE else ""
+    return (
+        Option(turn.words("check-pour-with-me"), f"/pour {call}"),
+        Option(gave, f"/gave {call}{amount}{extent}"),
+        Option(turn.words("check-not-today"), f"/later {call}"),
+    )
+
+
+def _last(outcome: Outcome) -> Found:
+    probed = outcome.plant.state.probed
+    return probed.found if probed is not None else Found()
+
+
+# --- several ------------------------------------------------------------------------------
+
+
+def _bulk(turn: Turn, parts: list[str]) -> Reply:
+    """Each piece on its own; what can't be taken is said and the rest is kept."""
+    lines: list[str] = []
+    watering: list[Plant] = []
+    for part in parts:
+        line, plant = _bulk_one(turn, part)
+        lines.append(line)
+        if plant is not None:
+            watering.append(plant)
+    buttons = tuple(
+        Option(turn.words("check-pour-one", plant=one.name), f"/pour {one.call}")
+        for one in watering[:4]
+    )
+    return answer(*lines, buttons=buttons)
+
+
+def _bulk_one(turn: Turn, part: str) -> tuple[str, Plant | None]:
+    told = plant_and_time(turn, part, "check")
+    if isinstance(told, Reply):
+        return turn.words("check-not-kept", part=part[:30], why=told.text.split("\n")[0]), None
+    found = read_found(told.rest) if told.rest else Unclear("reading-none")
+    if isinstance(found, Unclear):
+        why = turn.words.refusal(found.key, found.args)
+        return turn.words("check-not-kept", part=part[:30], why=why), None
+    home = home_of(turn.tx, turn.who.household_id)
+    outcome = checking.check(turn.tx, turn.teller, home, told.plant, found, told.at)
+    line = turn.words(
+        "check-head",
+        plant=outcome.plant.name,
+        found=found_words(turn, found),
+        when=say.ago(turn.words, told.at, turn.now, turn.who.zone) if told.at else "none",
+        do=turn.words(f"verdict-do-{outcome.verdict.decision.value}"),
+    )
+    gives = outcome.verdict.gives_water and not outcome.late
+    if gives and outcome.dose is not None and outcome.dose.litres:
+        line = f"{line} {say.plain_litres(outcome.dose.litres)}."
+    elif not gives:
+        line = f"{line} {_next_line(turn, outcome.plant)}"
+    return line, outcome.plant if gives else None
+
+
+# --- dose and later -----------------------------------------------------------------------
+
+
+def dose(turn: Turn, rest: str) -> Reply:
+    """How much a plant needs by its last reading, or a bare pot by its size."""
+    if not rest:
+        return answer(turn.words("dose-how"))
+    found = split_plant(turn, rest, lambda name, _more: f"/dose {name}")
+    if isinstance(found, Spoken) and not found.rest.strip("?. "):
+        return _plant_dose(turn, found.plant)
+    said = read_pot(rest, turn.settings.units)
+    if not isinstance(said, Refusal):
+        return _bare_dose(turn, rest)
+    if isinstance(found, Spoken) or any(char.isdigit() for char in rest):
+        return answer(turn.words.refusal(said.key, said.args))
+    return found
+
+
+def _plant_dose(turn: Turn, plant: Plant) -> Reply:
+    seen = portrait(plant.state, home_of(turn.tx, turn.who.household_id))
+    if plant.state.pot is None and not seen.unmeasured:
+        return answer(turn.words("dose-no-pot", plant=plant.name, call=plant.call))
+    given = checking.dose_now(seen, dry_side=checking.wants_dry_side(plant.state))
+    known = seen.deep is not None or seen.middle is not None or seen.unmeasured
+    head = turn.words("dose-guessed", plant=plant.name)
+    if known and plant.state.probed is not None:
+        shown = found_words(turn, plant.state.probed.found)
+        head = turn.words("dose-of", plant=plant.name, found=shown)
+    elif seen.unmeasured:
+        head = f"{plant.name}:"
+    heavy = turn.words("dose-heavy") if is_heavy(seen.pot, seen.mix) else ""
+    low_salt = seen.species.water is WaterNeed.LOW_SALT
+    return answer(
+        head,
+        _dose_with_care(turn, given, seen),
+        heavy,
+        turn.words("dose-low-salt") if low_salt else turn.words("dose-temperature"),
+    )
+
+
+def _bare_dose(turn: Turn, text: str) -> Reply:
+    said = read_pot(text, turn.settings.units)
+    if isinstance(said, Refusal):
+        return answer(turn.words.refusal(said.key, said.args))
+    try:
+        pot = resolve(said)
+    except PotUnclearError:
+        return answer(turn.words("add-pot-unclear", said=text[:40]))
+    both = bare(pot, default_mix())
+    words, units = turn.words, turn.settings.units
+    depth = say.length(pot.depth_m, units)
+    return answer(
+        words("dose-bare", size=said.said, volume=say.millilitres(round(pot.filled_l, 2))),
+        words(
+            "dose-bare-half",
+            amount=say.litres(words, both.half_pot.litres or 0.0, units),
+            less=say.plain_litres(both.half_dry.litres or 0.0),
+        ),
+        words("dose-bare-coarse"),
+        words("dose-bare-depth", depth=depth) if Assumed.DEPTH in pot.assumed else "",
+        words("dose-heavy") if is_heavy(pot) else "",
+    )
+
+
+def later(turn: Turn, rest: str) -> Reply:
+    """Not today: the plant is due again tomorrow."""
+    told = plant_and_time(turn, rest, "later")
+    if isinstance(told, Reply):
+        return told
+    home = home_of(turn.tx, turn.who.household_id)
+    plant = upkeep.postpone(turn.tx, turn.teller, home, told.plant, turn.now + LATER)
+    return answer(turn.words("check-later", plant=plant.name))

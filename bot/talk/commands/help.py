@@ -1,0 +1,40 @@
+"""/start, /help, /cancel."""
+
+from __future__ import annotations
+
+from bot.talk.message import Reply
+from bot.talk.turn import Turn, answer
+from core.journal import plants
+from core.store import dialogues
+
+
+def start(turn: Turn, _rest: str) -> Reply:
+    """First contact: what this is for, and the first thing to do."""
+    known = plants.names(turn.tx, turn.who.household_id)
+    if known:
+        return answer(turn.words("help-welcome-back", n=len(known), name=turn.who.person))
+    return answer(
+        turn.words("help-welcome", name=turn.who.person),
+        turn.words("help-first-plant"),
+        turn.words(
+            "help-place",
+            zone=turn.who.zone.key,
+            units=turn.words(f"household-units-{turn.settings.units.value}"),
+        ),
+    )
+
+
+def help_(turn: Turn, rest: str) -> Reply:
+    """What works, in the order of a day; with "all", every command."""
+    if rest.casefold().startswith("all"):
+        return answer(turn.words("help-all"))
+    return answer(turn.words("help-day"))
+
+
+def cancel(turn: Turn, _rest: str) -> Reply:
+    """Drop the open question; jobs under way stay."""
+    for talk in dialogues.open_in(turn.tx, turn.who.household_id):
+        mine = talk.person_id == turn.who.person_id and talk.chat_id == turn.who.chat_id
+        if talk.subject == "question" and mine:
+            dialogues.close(turn.tx, talk.id, turn.now)
+    return answer(turn.words("common-nothing-changed"))

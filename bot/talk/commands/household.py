@@ -1,0 +1,112 @@
+"""/settings and /household."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from zoneinfo import ZoneInfo, available_timezones
+
+from bot.talk import say
+from bot.talk.message import Option, Reply
+from bot.talk.turn import Turn, answer
+from core.actions.households import change_settings, change_zone, members
+from core.actions.places import guess_settings
+from core.care.season import Hemisphere
+from core.care.units import System
+
+UNITS = {
+    "metric": System.METRIC,
+    "cm": System.METRIC,
+    "us": System.US,
+    "american": System.US,
+    "inch": System.US,
+    "inches": System.US,
+    "imperial": System.IMPERIAL,
+    "uk": System.IMPERIAL,
+    "british": System.IMPERIAL,
+}
+HEMISPHERES = {
+    "north": Hemisphere.NORTH,
+    "northern": Hemisphere.NORTH,
+    "south": Hemisphere.SOUTH,
+    "southern": Hemisphere.SOUTH,
+    "tropics": Hemisphere.TROPICS,
+    "tropical": Hemisphere.TROPICS,
+}
+
+
+def settings(turn: Turn, rest: str) -> Reply:
+    """Show the household's ways, or change one."""
+    word, _, more = rest.partition(" ")
+    word, more = word.casefold(), more.strip()
+    if not word:
+        return _show(turn)
+    if word in ("units", "unit", "measures"):
+        return _units(turn, more)
+    if word in ("zone", "timezone", "time"):
+        return _zone(turn, more.removeprefix("zone ").strip())
+    if word in ("seasons", "hemisphere", "half"):
+        return _seasons(turn, more)
+    if word in UNITS and not more:
+        return _units(turn, word)
+    return answer(turn.words("household-unknown-setting", said=word[:20]))
+
+
+def _show(turn: Turn) -> Reply:
+    ways = turn.settings
+    return answer(
+        turn.words("household-units", units=turn.words(f"household-units-{ways.units.value}")),
+        turn.words("household-zone", zone=turn.who.zone.key),
+        turn.words("household-seasons", half=turn.words(f"household-half-{ways.hemisphere.value}")),
+        turn.words("household-change"),
+    )
+
+
+def _units(turn: Turn, said: str) -> Reply:
+    system = UNITS.get(said.casefold())
+    if system is None:
+        buttons = tuple(
+            Option(turn.words(f"household-units-{one.value}"), f"/settings units {one.value}")
+            for one in System
+        )
+        return answer(turn.words("household-which-units"), buttons=buttons)
+    change_settings(turn.tx, turn.who.household_id, replace(turn.settings, units=system))
+    shown = turn.words(f"household-units-{system.value}")
+    example = say.litres(turn.words, 0.4, system)
+    return answer(turn.words("household-units-now", units=shown, example=example))
+
+
+def _zone(turn: Turn, said: str) -> Reply:
+    known = {name.casefold(): name for name in available_timezones()}
+    name = known.get(said.casefold().replace(" ", "_"))
+    if name is None:
+        from rapidfuzz import process  # noqa: PLC0415 - only for a zone that isn't known
+
+        cities = {key.rpartition("/")[2]: value for key, value in known.items()}
+        near = process.extractOne(said.casefold(), list(cities), score_cutoff=80) if said else None
+        if near is None:
+            return answer(turn.words("household-unknown-zone", said=said[:40] or "-"))
+        meant = cities[near[0]]
+        text = turn.words("household-zone-near", zone=meant)
+        return answer(text, buttons=(Option(meant, f"/settings zone {meant}"),))
+    change_zone(turn.tx, turn.who.household_id, name)
+    ways = replace(turn.settings, hemisphere=guess_settings(name).hemisphere)
+    change_settings(turn.tx, turn.who.household_id, ways)
+    here = turn.now.astimezone(ZoneInfo(name))
+    return answer(turn.words("household-zone-now", zone=name, time=f"{here:%H:%M}"))
+
+
+def _seasons(turn: Turn, said: str) -> Reply:
+    half = HEMISPHERES.get(said.casefold())
+    if half is None:
+        return answer(turn.words("household-which-half"))
+    change_settings(turn.tx, turn.who.household_id, replace(turn.settings, hemisphere=half))
+    return answer(turn.words("household-seasons", half=turn.words(f"household-half-{half.value}")))
+
+
+def people(turn: Turn, _rest: str) -> Reply:
+    """Who looks after the plants here."""
+    lines = [
+        turn.words("household-person", name=one.name, role=turn.words(f"household-role-{one.role}"))
+        for one in members(turn.tx, turn.who.household_id)
+    ]
+    return answer(turn.words("household-people", n=len(lines)), *lines)

@@ -1,0 +1,73 @@
+"""From a message to its replies: a command, an answer to an open question, or a plain sentence."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from bot.talk import answers, plain, registry
+from bot.talk.message import Option, Reply, Step
+from bot.talk.turn import Turn, answer
+from core.store import dialogues
+
+# Choices that nobody took are dropped after this; pressing them then says they are outdated.
+QUESTION_KEPT = timedelta(days=30)
+MOST_TEXT = 8000
+
+
+def converse(turn: Turn) -> Reply | None:
+    """The reply to a message; None only for chatter that wasn't meant for us."""
+    reply = _reply(turn)
+    if reply is None or not reply.buttons or reply.step is not None:
+        return reply
+    return _ask(turn, reply)
+
+
+def _reply(turn: Turn) -> Reply | None:
+    message = turn.message
+    text = message.text.strip()
+    if len(text) > MOST_TEXT:
+        return answer(turn.words("common-too-long", most=MOST_TEXT))
+    if message.edit:
+        from bot.talk.commands import correct  # noqa: PLC0415 - breaks a cycle: it runs commands
+
+        return correct.edited(turn, text)
+    return understand(turn, text)
+
+
+def understand(turn: Turn, text: str) -> Reply | None:
+    """The same for a text on its own: commands run other commands through here."""
+    if turn.message.step is not None:
+        stale = answers.stale(turn, turn.message.step)
+        if stale is not None:
+            return stale
+    if not text:
+        return answer(turn.words("common-no-text")) if turn.message.addressed else None
+    if registry.is_command(text):
+        return registry.run(turn, text)
+    if not turn.message.addressed:
+        return None
+    meant = answers.to_open_question(turn, text)
+    if isinstance(meant, Reply):
+        return meant
+    if isinstance(meant, str):
+        return registry.run(turn, meant)
+    return plain.sentence(turn, text)
+
+
+def _ask(turn: Turn, reply: Reply) -> Reply:
+    """Keep the choices of a reply as an open question, so that a bare word can answer it."""
+    question = dialogues.begin(
+        turn.tx,
+        household_id=turn.who.household_id,
+        chat_id=turn.who.chat_id,
+        person_id=turn.who.person_id,
+        subject=answers.QUESTION,
+        stage="asked",
+        now=turn.now,
+        options=reply.buttons,
+        due_at=turn.now + QUESTION_KEPT,
+    )
+    shown: tuple[Option, ...] = tuple(
+        option for option in reply.buttons if option.label not in answers.HIDDEN
+    )
+    return Reply(reply.text, shown, reply.files, Step(question, 1))

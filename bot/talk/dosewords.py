@@ -1,0 +1,56 @@
+"""How much, in words: the amount, why not half the pot, how to give it."""
+
+from __future__ import annotations
+
+from bot.talk import say
+from bot.talk.turn import Turn
+from core.care.dose import Dose, DoseKind, LimitedBy
+from core.care.pourplan import Way, ways_for
+from core.care.potshape import Pot
+from core.knowledge.types import Mix
+
+_SHARES = {1.0: "1", 0.5: "half", 0.25: "quarter"}
+
+
+def dose_words(turn: Turn, dose: Dose, pot: Pot, mix: Mix, *, bone_dry: bool = False) -> str:
+    """One line: `About 400 ml (about 1½ cups), in two halves.` and what it is."""
+    words, units = turn.words, turn.settings.units
+    if dose.kind is DoseKind.LITRES and dose.litres is not None:
+        amount = say.litres(words, dose.litres, units)
+        how = _how(ways_for(pot, mix, dose, bone_dry=bone_dry)[0])
+        return f"{words(f'dose-{how}', amount=amount)} {_why(turn, dose)}".strip()
+    if dose.kind is DoseKind.SOAK and dose.soak_for is not None:
+        minutes = round(dose.soak_for.total_seconds() / 60)
+        return words("dose-soak", minutes=minutes)
+    if dose.kind is DoseKind.FILL and dose.vessel is not None:
+        return words(
+            f"dose-fill-{dose.vessel.value}",
+            share=words(f"pour-share-{_SHARES.get(dose.fill_share or 1.0, 'half')}"),
+            depth=say.length(dose.level_m, units) if dose.level_m else "",
+        )
+    return words("dose-cup" if dose.kind is DoseKind.CUP else "dose-none")
+
+
+def _how(way: Way) -> str:
+    return {
+        Way.TOP: "halves",
+        Way.PORTIONS: "portions",
+        Way.NO_HOLE: "one-go",
+        Way.DRY_SIDE: "dry-side",
+    }.get(way, "plain")
+
+
+def _why(turn: Turn, dose: Dose) -> str:
+    """What decided the amount, where it isn't plainly half the pot."""
+    half = say.plain_litres(dose.half_pot_l)
+    if dose.limited_by is LimitedBy.NO_HOLE:
+        return turn.words("dose-why-no-hole")
+    if dose.limited_by is LimitedBy.ONE_SIDE:
+        return ""
+    if dose.coarse:
+        return turn.words("dose-why-coarse")
+    if dose.limited_by is LimitedBy.OWN_INTAKE and dose.differs:
+        return turn.words("dose-why-own", half=half)
+    if dose.limited_by is LimitedBy.WEIGHT:
+        return turn.words("dose-why-weight")
+    return turn.words("dose-why-missing", half=half) if dose.differs else ""

@@ -1,0 +1,88 @@
+"""What passes between a chat network and the conversation, the same for all networks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from functools import cache
+from typing import Any, TypeVar
+
+from pydantic import TypeAdapter
+
+from core.store.dialogues import Option
+from core.store.inbox import Key
+from core.store.people import Address
+
+__all__ = ["Attachment", "Message", "Option", "Reply", "Step", "read", "write"]
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """Which stage of which dialogue a tap answers; a stale one is told so."""
+
+    dialogue: int
+    version: int
+
+
+@dataclass(frozen=True, slots=True)
+class Message:
+    """One thing that somebody said. `addressed`: it is sure to be meant for us."""
+
+    address: Address
+    id: str
+    text: str
+    at: datetime
+    edit: int = 0
+    addressed: bool = True
+    step: Step | None = None
+    photo: str | None = None
+
+    @property
+    def key(self) -> Key:
+        """What makes a second delivery of the same message the same."""
+        where = self.address
+        return Key(where.network, where.account, where.chat, self.id, self.edit)
+
+
+@dataclass(frozen=True, slots=True)
+class Attachment:
+    """A file that goes with a reply."""
+
+    name: str
+    path: str
+    type: str
+
+
+@dataclass(frozen=True, slots=True)
+class Reply:
+    """What we say: text in short lines, ways to answer, files.
+
+    A command in the text carries COMMAND_MARK; each transport writes its own mark there.
+    """
+
+    text: str
+    buttons: tuple[Option, ...] = ()
+    files: tuple[Attachment, ...] = ()
+    step: Step | None = None
+
+
+# Stands for the mark before a command ("/" or "!"), which only the transport knows.
+COMMAND_MARK = "\u2060/"
+
+Thing = TypeVar("Thing", Message, Reply)
+
+
+@cache
+def _adapter(shape: Any) -> TypeAdapter[Any]:
+    return TypeAdapter(shape)
+
+
+def write(thing: Message | Reply) -> str:
+    """A message or reply as JSON text, for the inbox or the outbox."""
+    return _adapter(type(thing)).dump_json(thing, exclude_defaults=True).decode()
+
+
+def read(shape: type[Thing], text: str) -> Thing:
+    """The same, read back."""
+    thing: Thing = _adapter(shape).validate_json(text)
+    return thing

@@ -1,0 +1,79 @@
+"""What a plant is and wants, in a sentence or two."""
+
+from __future__ import annotations
+
+from bot.talk import say
+from bot.talk.turn import Turn
+from core.care.potshape import Assumed, Pot
+from core.journal.events import Spot
+from core.journal.state import PlantState
+from core.knowledge.library import UNKNOWN_ID
+from core.knowledge.types import Danger, Species
+
+
+def about(turn: Turn, state: PlantState, species: Species, pot: Pot | None) -> str:
+    """`Boston fern (Nephrolepis exaltata), 15 cm pot, bathroom, north window`."""
+    parts = [kind(turn, state, species)]
+    if pot is not None and state.pot is not None:
+        parts.append(pot_words(turn, state, pot))
+    parts.extend(part for part in (state.spot.room, window(turn, state.spot)) if part)
+    return ", ".join(parts)
+
+
+def kind(turn: Turn, state: PlantState, species: Species) -> str:
+    """The species by the name people use, with the scientific one."""
+    if species.id == UNKNOWN_ID:
+        return turn.words("plant-kind-unknown", said=state.species_said or state.name)
+    common = species.common[0] if species.common else species.name
+    if common == species.name:
+        return common
+    return turn.words("plant-kind", common=common[:1].upper() + common[1:], name=species.name)
+
+
+def pot_words(turn: Turn, state: PlantState, pot: Pot) -> str:
+    """The pot as it was said, where that says its size; else its width."""
+    said = state.pot.said if state.pot else ""
+    if said and len(said) <= 40:
+        return said if "pot" in said.casefold() or "#" in said else turn.words("plant-pot", size=said)
+    return turn.words("plant-pot", size=say.length(pot.top_m, turn.settings.units))
+
+
+def window(turn: Turn, spot: Spot) -> str:
+    """`north window`, `2 m from the east window`, `low light`."""
+    if spot.facing:
+        facing = turn.words(f"spot-facing-{spot.facing.casefold()}")
+        if spot.distance_m is not None and spot.distance_m > 0.35:
+            distance = say.distance(spot.distance_m, turn.settings.units)
+            return turn.words("spot-window-from", facing=facing, distance=distance)
+        return turn.words("spot-window", facing=facing)
+    return turn.words(f"spot-light-{spot.light}") if spot.light else ""
+
+
+def wants(turn: Turn, species: Species) -> str:
+    """When this plant wants water, in one sentence."""
+    if species.id == UNKNOWN_ID:
+        return turn.words("plant-wants-unknown")
+    return turn.words(f"plant-wants-{species.habit.value}")
+
+
+def assumption(turn: Turn, pot: Pot) -> str:
+    """What had to be taken for granted about the pot, where it changes the dose."""
+    if Assumed.DEPTH in pot.assumed:
+        depth = say.length(pot.depth_m, turn.settings.units)
+        return turn.words("plant-assumed-depth", depth=depth)
+    if Assumed.ROUND in pot.assumed:
+        return turn.words("plant-assumed-round")
+    return ""
+
+
+def danger(turn: Turn, species: Species) -> str:
+    """Poison, at once and with whom to ask; silence is never "safe"."""
+    toxicity = species.toxicity
+    if toxicity.emergency:
+        return turn.words(
+            "plant-danger-emergency", whom=toxicity.emergency, principle=toxicity.principle
+        )
+    if toxicity.pets in (Danger.TOXIC, Danger.SEVERE, Danger.IRRITANT):
+        principle = toxicity.principle or turn.words("plant-danger-principle-unsaid")
+        return turn.words(f"plant-danger-{toxicity.pets.value}", principle=principle)
+    return turn.words(f"plant-danger-{toxicity.pets.value.replace('_', '-')}")

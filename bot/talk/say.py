@@ -1,0 +1,136 @@
+"""Amounts, days and spans as a tired person reads them at the sink."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, timedelta
+from fractions import Fraction
+from zoneinfo import ZoneInfo
+
+from bot.talk.catalogue import Catalogue
+from core.care.units import System, Unit, convert, kitchen_measure, round_dose
+
+_QUARTERS = {Fraction(1, 4): "¼", Fraction(1, 2): "½", Fraction(3, 4): "¾"}
+# A week from today on, the day of the month is said too.
+NEARBY_DAYS = 7
+# From here on days are no longer exact in a person's head.
+FAR_DAYS = 45
+
+
+def litres(words: Catalogue, amount: float, system: System) -> str:
+    """A volume in the household's habit with its kitchen measure: `400 ml (about 1½ cups)`."""
+    rounded = round_dose(amount)
+    metric = millilitres(rounded)
+    if rounded <= 0:
+        return metric
+    measure = kitchen_measure(rounded, system)
+    count = _count(measure.count)
+    plural = "one" if measure.count <= 1 else "other"
+    kitchen = words(f"amount-{measure.unit.value.replace('_', '-')}", count=count, plural=plural)
+    if system is System.METRIC:
+        return metric if measure.unit is Unit.LITRE else words("amount-about", one=metric, other=kitchen)
+    return words("amount-both", one=kitchen, other=metric)
+
+
+def plain_litres(amount: float) -> str:
+    """A volume rounded to what can be measured out, without the kitchen."""
+    return millilitres(round_dose(amount))
+
+
+def millilitres(amount: float) -> str:
+    """`400 ml` below a litre, `1.2 L` above."""
+    if amount < 1:
+        return f"{amount * 1000:.0f} ml"
+    return f"{amount:.2f}".rstrip("0").rstrip(".") + " L"
+
+
+def _count(count: Fraction) -> str:
+    whole, part = divmod(count, 1)
+    quarter = _QUARTERS.get(Fraction(part), "")
+    return f"{whole or ''}{quarter}" or "0"
+
+
+def length(metres: float, system: System) -> str:
+    """A length as the household measures pots: `15 cm` or `6 in`."""
+    if system is System.METRIC:
+        return f"{metres * 100:.0f} cm"
+    inches = convert(metres, Unit.METRE, Unit.INCH)
+    return f"{_count(Fraction(round(inches * 2), 2))} in"
+
+
+def temperature(celsius: float, system: System) -> str:
+    """A temperature as the household reads it."""
+    if system is System.US:
+        return f"{convert(celsius, Unit.CELSIUS, Unit.FAHRENHEIT):.0f} °F"
+    return f"{celsius:.0f} °C"
+
+
+def weight(kg: float, system: System) -> str:
+    """The weight of a pot."""
+    if system is System.US:
+        pounds, ounces = divmod(round(convert(kg, Unit.KILOGRAM, Unit.OUNCE)), 16)
+        return f"{pounds} lb {ounces} oz"
+    return f"{kg:.2f} kg"
+
+
+def day(words: Catalogue, moment: datetime | date, now: datetime, zone: ZoneInfo) -> str:
+    """A day as people say it: today, Thursday, Thursday the 12th, 3 March."""
+    wanted = moment.astimezone(zone).date() if isinstance(moment, datetime) else moment
+    ahead = (wanted - now.astimezone(zone).date()).days
+    if ahead in (-1, 0, 1):
+        return words(("common-yesterday", "common-today", "common-tomorrow")[ahead + 1])
+    from babel.dates import format_date  # noqa: PLC0415 - only when a day is named
+
+    weekday = format_date(wanted, "EEEE", locale=words.language)
+    if abs(ahead) < NEARBY_DAYS:
+        return weekday if ahead > 0 else words("day-last", weekday=weekday)
+    if abs(ahead) <= FAR_DAYS:
+        return words("day-of-month", weekday=weekday, day=_ordinal(wanted.day))
+    pattern = "d MMMM" if wanted.year == now.astimezone(zone).year else "d MMMM yyyy"
+    return format_date(wanted, pattern, locale=words.language)
+
+
+def on_day(words: Catalogue, moment: datetime | date, now: datetime, zone: ZoneInfo) -> str:
+    """The same with its preposition: `on Thursday`, `tomorrow`."""
+    said = day(words, moment, now, zone)
+    near = {words(f"common-{word}") for word in ("yesterday", "today", "tomorrow")}
+    return said if said in near else words("day-on", day=said)
+
+
+def _ordinal(number: int) -> str:
+    suffix = "th" if 10 <= number % 100 <= 20 else {1: "st", 2: "nd", 3: "rd"}.get(number % 10, "th")
+    return f"{number}{suffix}"
+
+
+def ago(words: Catalogue, moment: datetime, now: datetime, zone: ZoneInfo) -> str:
+    """How long ago something was: minutes and hours today, then days."""
+    passed = now - moment
+    if passed < timedelta(minutes=1):
+        return words("common-just-now")
+    if passed < timedelta(hours=1):
+        return words("common-minutes-ago", n=int(passed.total_seconds() // 60))
+    days = (now.astimezone(zone).date() - moment.astimezone(zone).date()).days
+    if days == 0 or passed < timedelta(hours=6):
+        return words("common-hours-ago", n=int(passed.total_seconds() // 3600))
+    return words("common-days-ago", n=days)
+
+
+def reading(value: float) -> str:
+    """A reading as it was on the dial: `3`, `3.5`."""
+    return f"{value:.1f}".removesuffix(".0")
+
+
+def distance(metres: float, system: System) -> str:
+    """How far from something: `30 cm`, `2 m`, `3 ft`."""
+    if system is System.METRIC:
+        return f"{metres * 100:.0f} cm" if metres < 1 else f"{metres:.1f}".removesuffix(".0") + " m"
+    feet = convert(metres, Unit.METRE, Unit.FOOT)
+    return length(metres, system) if feet < 1 else f"{feet:.0f} ft"
+
+
+def days(words: Catalogue, number: float) -> str:
+    """A span of days as people count: `3 days`, `a week`, `two weeks`."""
+    whole = max(1, round(number))
+    weeks, over = divmod(whole, 7)
+    if over == 0 and weeks <= 6:
+        return words("day-weeks", n=weeks)
+    return words("day-days", n=whole)

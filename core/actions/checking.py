@@ -1,0 +1,93 @@
+"""Somebody probed: keep what was found, judge it, work out the dose."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy import Connection
+
+from core.care.decision import GIVES_WATER, Decision, Verdict
+from core.care.dose import Dose, Drinker, dose, one_side
+from core.care.reading import Found
+from core.journal import ledger, record
+from core.journal.events import Checked
+from core.journal.fold import verdict_of
+from core.journal.ledger import Teller
+from core.journal.plants import Plant
+from core.journal.portrait import Home, Portrait, portrait
+from core.journal.state import PlantState
+from core.knowledge.types import LightClass
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """A check's verdict and dose. `late`: newer entries exist, so the verdict is of then.
+
+    `dose` None where nothing is poured, or nothing is known of the pot.
+    """
+
+    before: Plant
+    plant: Plant
+    verdict: Verdict
+    dose: Dose | None
+    late: bool
+
+
+def check(
+    tx: Connection,
+    teller: Teller,
+    home: Home,
+    plant: Plant,
+    found: Found,
+    at: datetime | None = None,
+) -> Outcome:
+    """Keep a check and judge it. A check told late is judged as the plant stood then."""
+    moment = at or teller.told_at
+    late = at is not None and ledger.has_newer(tx, plant.id, at)
+    before = _standing_before(tx, home, plant, moment) if late else plant.state
+    verdict = verdict_of(before, found, moment, home)
+    after = record.tell(tx, teller, home, plant.id, Checked(found), at)
+    given = None
+    if verdict.gives_water and not late:
+        seen = portrait(after.state, home)
+        if after.state.pot is not None or seen.unmeasured:
+            given = dose_now(seen, dry_side=verdict.side_dose)
+    return Outcome(plant, after, verdict, given, late)
+
+
+def _standing_before(
+    tx: Connection, home: Home, plant: Plant, moment: datetime
+) -> PlantState:
+    earlier = [one for one in ledger.of_plant(tx, plant.id) if one.happened_at <= moment]
+    return record.fold_all(earlier, home) if earlier else plant.state
+
+
+def dose_now(seen: Portrait, *, dry_side: bool = False) -> Dose:
+    """How much this plant needs by its last check."""
+    if dry_side:
+        return one_side(seen.pot, seen.mix)
+    return dose(
+        seen.pot,
+        seen.mix,
+        middle=seen.middle,
+        deep=seen.deep,
+        missing_l=seen.missing_l,
+        drinker=Drinker(
+            habit=seen.species.habit,
+            method=seen.situation.method,
+            water_to=seen.species.water_to,
+            light=seen.light or LightClass.MEDIUM,
+        ),
+        own=seen.own,
+    )
+
+
+def asks_for_water(decision: str) -> bool:
+    """Whether a kept verdict says that something is to be poured."""
+    return Decision(decision) in GIVES_WATER
+
+
+def wants_dry_side(state: PlantState) -> bool:
+    """Whether the last verdict was a little on the dry side only."""
+    return state.judged is not None and state.judged.decision == Decision.DRY_SIDE.value

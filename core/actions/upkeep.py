@@ -1,0 +1,165 @@
+"""What a person tells about a plant besides probing and pouring."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+
+from sqlalchemy import Connection
+
+from core.journal import plants, record
+from core.journal.events import (
+    Arrived,
+    Described,
+    Drained,
+    Left,
+    Moved,
+    Postponed,
+    Poured,
+    Repotted,
+    Spot,
+    Tended,
+)
+from core.journal.ledger import Teller
+from core.journal.plants import Plant, name_key
+from core.journal.portrait import Home
+
+
+class NameTakenError(ValueError):
+    """A living plant of the household has that name already."""
+
+    def __init__(self, other: Plant) -> None:
+        """Keep the plant that has it."""
+        super().__init__(other.name)
+        self.other = other
+
+
+def _free(tx: Connection, household_id: int, name: str, but: int | None = None) -> None:
+    other = plants.by_keys(tx, household_id, [name_key(name)]).get(name_key(name))
+    if other is not None and other.id != but:
+        raise NameTakenError(other)
+
+
+def add(
+    tx: Connection, teller: Teller, home: Home, arrived: Arrived, at: datetime | None = None
+) -> Plant:
+    """Put a plant on the list. Raises NameTakenError."""
+    _free(tx, teller.household_id, arrived.name)
+    return record.arrive(tx, teller, home, arrived.name, arrived, at)
+
+
+def copy(tx: Connection, teller: Teller, home: Home, plant: Plant, name: str) -> Plant:
+    """A second plant of the same kind in the same pot and place. Raises NameTakenError."""
+    state = plant.state
+    body = Arrived(
+        name=name,
+        species_id=state.species_id,
+        species_said=state.species_said,
+        pot=state.pot,
+        mix=state.mix,
+        spot=state.spot,
+    )
+    return add(tx, teller, home, body)
+
+
+def free_name(tx: Connection, household_id: int, name: str) -> str:
+    """The first of `Fern 2`, `Fern 3`, ... that nobody has."""
+    number = 2
+    while True:
+        candidate = f"{name} {number}"
+        if not plants.by_keys(tx, household_id, [name_key(candidate)]):
+            return candidate
+        number += 1
+
+
+def rename(tx: Connection, teller: Teller, home: Home, plant: Plant, name: str) -> Plant:
+    """Give a plant another name. Raises NameTakenError."""
+    _free(tx, teller.household_id, name, but=plant.id)
+    return record.tell(tx, teller, home, plant.id, Described(name=name))
+
+
+def describe(
+    tx: Connection, teller: Teller, home: Home, plant: Plant, what: Described
+) -> Plant:
+    """Tell or correct what a plant is, its pot or its mix."""
+    return record.tell(tx, teller, home, plant.id, what)
+
+
+def move(
+    tx: Connection,
+    teller: Teller,
+    home: Home,
+    plant: Plant,
+    spot: Spot,
+    at: datetime | None = None,
+) -> Plant:
+    """A plant stands somewhere else; what wasn't said about the room stays."""
+    if not spot.room:
+        spot = replace(spot, room=plant.state.spot.room)
+    return record.tell(tx, teller, home, plant.id, Moved(spot), at)
+
+
+def tend(
+    tx: Connection,
+    teller: Teller,
+    home: Home,
+    plant: Plant,
+    act: str,
+    note: str,
+    at: datetime | None = None,
+) -> Plant:
+    """Turned, wiped, fed or scouted."""
+    return record.tell(tx, teller, home, plant.id, Tended(act, note), at)
+
+
+def repot(
+    tx: Connection,
+    teller: Teller,
+    home: Home,
+    plant: Plant,
+    body: Repotted,
+    at: datetime | None = None,
+) -> Plant:
+    """A new pot or fresh mix."""
+    return record.tell(tx, teller, home, plant.id, body, at)
+
+
+def gave(
+    tx: Connection,
+    teller: Teller,
+    home: Home,
+    plant: Plant,
+    body: Poured,
+    at: datetime | None = None,
+) -> Plant:
+    """Water that was given without being coached."""
+    return record.tell(tx, teller, home, plant.id, body, at)
+
+
+def drained(
+    tx: Connection,
+    teller: Teller,
+    home: Home,
+    plant: Plant,
+    litres: float | None,
+    at: datetime | None = None,
+) -> Plant:
+    """Standing water taken away: a removal, not a watering."""
+    return record.tell(tx, teller, home, plant.id, Drained(litres), at)
+
+
+def postpone(tx: Connection, teller: Teller, home: Home, plant: Plant, until: datetime) -> Plant:
+    """Probe again at a moment that a person chose."""
+    return record.tell(tx, teller, home, plant.id, Postponed(until))
+
+
+def retire(
+    tx: Connection,
+    teller: Teller,
+    home: Home,
+    plant: Plant,
+    reason: str,
+    at: datetime | None = None,
+) -> Plant:
+    """A plant left: died, given away, sold. Its story stays."""
+    return record.tell(tx, teller, home, plant.id, Left(reason), at)

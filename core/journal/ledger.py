@@ -1,0 +1,248 @@
+"""Writing in the journal: append, take back, read in order.
+
+The order is (happened_at, id). An event is identified by the message that told it and its
+place in that message, so a message that is worked on twice makes no second event.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy import Connection, bindparam, insert, select, update
+
+from core.journal import events
+from core.journal.events import Body, Undone
+from core.store.tables import Event, table_of
+
+EVENT = table_of(Event)
+
+
+@dataclass(slots=True)
+class Teller:
+    """Who tells what, when, by which message; counts the events of the message."""
+
+    household_id: int
+    person_id: int | None
+    told_at: datetime
+    inbox_id: int | None = None
+    ordinal: int = 0
+
+    def next_ordinal(self) -> int:
+        """The place of the next event in the message."""
+        self.ordinal += 1
+        return self.ordinal
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One event of the journal, with its body read."""
+
+    id: int
+    plant_id: int | None
+    person_id: int | None
+    happened_at: datetime
+    told_at: datetime
+    inbox_id: int | None
+    body: Body
+
+
+_APPEND = insert(EVENT)
+
+
+def append(
+    tx: Connection,
+    teller: Teller,
+    plant_id: int | None,
+    body: Body,
+    happened_at: datetime | None = None,
+) -> Entry:
+    """Write one event; it happened when it was told unless said otherwise."""
+    at = happened_at or teller.told_at
+    result = tx.execute(
+        _APPEND,
+        {
+            "household_id": teller.household_id,
+            "plant_id": plant_id,
+            "person_id": teller.person_id,
+            "kind": body.kind,
+            "version": body.version,
+            "happened_at": at,
+            "told_at": teller.told_at,
+            "body": events.write(body),
+            "inbox_id": teller.inbox_id,
+            "ordinal": teller.next_ordinal(),
+        },
+    )
+    key = result.inserted_primary_key
+    if key is None:
+        raise LookupError("the database gave no key for a new event")
+    return Entry(
+        int(key[0]), plant_id, teller.person_id, at, teller.told_at, teller.inbox_id, body
+    )
+
+
+_COLUMNS = (
+    EVENT.c.id,
+    EVENT.c.plant_id,
+    EVENT.c.person_id,
+    EVENT.c.happened_at,
+    EVENT.c.told_at,
+    EVENT.c.inbox_id,
+    EVENT.c.kind,
+    EVENT.c.version,
+    EVENT.c.body,
+)
+
+
+def _entries(rows: Iterable[object]) -> list[Entry]:
+    return [
+        Entry(
+            row.id,  # type: ignore[attr-defined]
+            row.plant_id,  # type: ignore[attr-defined]
+            row.person_id,  # type: ignore[attr-defined]
+            row.happened_at,  # type: ignore[attr-defined]
+            row.told_at,  # type: ignore[attr-defined]
+            row.inbox_id,  # type: ignore[attr-defined]
+            events.read(row.kind, row.version, row.body),  # type: ignore[attr-defined]
+        )
+        for row in rows
+    ]
+
+
+_OF_PLANT = (
+    select(*_COLUMNS)
+    .where(EVENT.c.plant_id == bindparam("plant"), EVENT.c.undone_by.is_(None))
+    .order_by(EVENT.c.happened_at, EVENT.c.id)
+)
+
+
+def of_plant(tx: Connection, plant_id: int) -> list[Entry]:
+    """The standing events of a plant in the order in which they happened."""
+    return _entries(tx.execute(_OF_PLANT, {"plant": plant_id}))
+
+
+def latest_of_plant(tx: Connection, plant_id: int, limit: int) -> list[Entry]:
+    """The newest standing events of a plant, newest first."""
+    rows = tx.execute(
+        select(*_COLUMNS)
+        .where(EVENT.c.plant_id == plant_id, EVENT.c.undone_by.is_(None))
+        .order_by(EVENT.c.happened_at.desc(), EVENT.c.id.desc())
+        .limit(limit)
+    )
+    return _entries(rows)
+
+
+def last_entry_of(tx: Connection, household_id: int, person_id: int) -> list[Entry]:
+    """All standing events of the last message in which a person told anything."""
+    mine = (
+        EVENT.c.household_id == household_id,
+        EVENT.c.person_id == person_id,
+        EVENT.c.undone_by.is_(None),
+        EVENT.c.kind != Undone.kind,
+    )
+    newest = tx.execute(
+        select(EVENT.c.id, EVENT.c.inbox_id).where(*mine).order_by(EVENT.c.id.desc()).limit(1)
+    ).first()
+    if newest is None:
+        return []
+    same = (
+        EVENT.c.inbox_id == newest.inbox_id
+        if newest.inbox_id is not None
+        else EVENT.c.id == newest.id
+    )
+    return _entries(tx.execute(select(*_COLUMNS).where(*mine, same).order_by(EVENT.c.id)))
+
+
+def told_by_message(tx: Connection, inbox_ids: Sequence[int]) -> list[Entry]:
+    """The standing events that some messages told."""
+    rows = tx.execute(
+        select(*_COLUMNS)
+        .where(
+            EVENT.c.inbox_id.in_(inbox_ids),
+            EVENT.c.undone_by.is_(None),
+            EVENT.c.kind != Undone.kind,
+        )
+        .order_by(EVENT.c.id)
+    )
+    return _entries(rows)
+
+
+def built_on(tx: Connection, entries: Sequence[Entry]) -> bool:
+    """Whether a plant of these events has standing events that were told after them."""
+    plants = [entry.plant_id for entry in entries if entry.plant_id is not None]
+    newest = max(entry.id for entry in entries)
+    later = tx.execute(
+        select(EVENT.c.id)
+        .where(EVENT.c.plant_id.in_(plants), EVENT.c.id > newest, EVENT.c.undone_by.is_(None))
+        .limit(1)
+    ).first()
+    return later is not None
+
+
+def take_back(tx: Connection, teller: Teller, entries: Sequence[Entry]) -> int:
+    """Undo events: an undo event names them, and they no longer stand."""
+    ids = tuple(entry.id for entry in entries)
+    undo = append(tx, teller, None, Undone(ids))
+    tx.execute(update(EVENT).where(EVENT.c.id.in_(ids)).values(undone_by=undo.id))
+    return undo.id
+
+
+_NEWER = (
+    select(EVENT.c.id)
+    .where(
+        EVENT.c.plant_id == bindparam("plant"),
+        EVENT.c.happened_at > bindparam("at"),
+        EVENT.c.undone_by.is_(None),
+    )
+    .limit(1)
+)
+
+
+def has_newer(tx: Connection, plant_id: int, at: datetime) -> bool:
+    """Whether something standing happened to a plant after a moment."""
+    return tx.execute(_NEWER, {"plant": plant_id, "at": at}).first() is not None
+
+
+def last_moment(tx: Connection) -> datetime | None:
+    """When the newest event of all was told."""
+    moment: datetime | None = tx.execute(
+        select(EVENT.c.told_at).order_by(EVENT.c.id.desc()).limit(1)
+    ).scalar()
+    return moment
+
+
+def undone_ids(tx: Connection, household_id: int) -> dict[int, int]:
+    """What the undo events say: event id -> id of the undo that took it back."""
+    rows = tx.execute(
+        select(*_COLUMNS).where(
+            EVENT.c.household_id == household_id, EVENT.c.kind == Undone.kind
+        )
+    )
+    return {
+        taken: entry.id
+        for entry in _entries(rows)
+        if isinstance(entry.body, Undone)
+        for taken in entry.body.events
+    }
+
+
+def latest(tx: Connection, household_id: int) -> Entry | None:
+    """The newest standing entry of a household."""
+    rows = tx.execute(
+        select(*_COLUMNS)
+        .where(
+            EVENT.c.household_id == household_id,
+            EVENT.c.undone_by.is_(None),
+            EVENT.c.kind != Undone.kind,
+        )
+        .order_by(EVENT.c.id.desc())
+        .limit(1)
+    )
+    return next(iter(_entries(rows)), None)
+
+
+def mark_undone(tx: Connection, event_id: int, undone_by: int | None) -> None:
+    """Put right which undo event took an event back, if any."""
+    tx.execute(update(EVENT).where(EVENT.c.id == event_id).values(undone_by=undone_by))

@@ -1,0 +1,175 @@
+"""Rows of living and departed plants: found by name, loaded with their state, saved."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import Connection, Row, bindparam, insert, select, update
+
+from core.journal.state import PlantState, read_state, write_state
+from core.store.tables import Plant as PlantRow
+from core.store.tables import table_of
+
+PLANT = table_of(PlantRow)
+
+
+@dataclass(frozen=True, slots=True)
+class Plant:
+    """A plant as the household knows it, with what the journal makes of it."""
+
+    id: int
+    name: str
+    room: str
+    probe_at: datetime | None
+    left_at: datetime | None
+    state: PlantState
+
+    @property
+    def call(self) -> str:
+        """The name as it stands in commands that we write ourselves."""
+        return name_key(self.name)
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """Just enough of a plant to find it by name."""
+
+    id: int
+    name: str
+    key: str
+    room: str
+
+
+def name_key(name: str) -> str:
+    """A name as it is compared: no case, accents or punctuation, single spaces."""
+    plain = unicodedata.normalize("NFKD", name.casefold())
+    plain = "".join(char for char in plain if not unicodedata.combining(char))
+    return re.sub(r"[^\w]+|_+", " ", plain.replace("'", "").replace("\u2019", "")).strip()
+
+
+_WHOLE = (
+    PLANT.c.id,
+    PLANT.c.name,
+    PLANT.c.room,
+    PLANT.c.probe_at,
+    PLANT.c.left_at,
+    PLANT.c.state,
+)
+
+
+def _plant(row: Row[Any]) -> Plant:
+    return Plant(row.id, row.name, row.room, row.probe_at, row.left_at, read_state(row.state))
+
+
+_BY_ID = select(*_WHOLE).where(PLANT.c.id == bindparam("one"))
+_BY_KEYS = select(*_WHOLE, PLANT.c.name_key).where(
+    PLANT.c.household_id == bindparam("household"),
+    PLANT.c.left_at.is_(None),
+    PLANT.c.name_key.in_(bindparam("keys", expanding=True)),
+)
+
+
+def get(tx: Connection, plant_id: int) -> Plant:
+    """A plant by id. Raises NoResultFound when there is none."""
+    return _plant(tx.execute(_BY_ID, {"one": plant_id}).one())
+
+
+def by_keys(tx: Connection, household_id: int, keys: Sequence[str]) -> dict[str, Plant]:
+    """Living plants whose name is exactly one of some keys."""
+    rows = tx.execute(_BY_KEYS, {"household": household_id, "keys": list(keys)})
+    return {row.name_key: _plant(row) for row in rows}
+
+
+def names(tx: Connection, household_id: int) -> list[Named]:
+    """Names of all living plants of a household, in the order in which they came."""
+    rows = tx.execute(
+        select(PLANT.c.id, PLANT.c.name, PLANT.c.name_key, PLANT.c.room)
+        .where(PLANT.c.household_id == household_id, PLANT.c.left_at.is_(None))
+        .order_by(PLANT.c.id)
+    )
+    return [Named(*row) for row in rows]
+
+
+def living(tx: Connection, household_id: int) -> list[Plant]:
+    """All living plants of a household with their state, room by room."""
+    rows = tx.execute(
+        select(*_WHOLE)
+        .where(PLANT.c.household_id == household_id, PLANT.c.left_at.is_(None))
+        .order_by(PLANT.c.room, PLANT.c.id)
+    )
+    return [_plant(row) for row in rows]
+
+
+def departed(tx: Connection, household_id: int) -> list[Plant]:
+    """Plants that died or were given away, the latest first."""
+    rows = tx.execute(
+        select(*_WHOLE)
+        .where(PLANT.c.household_id == household_id, PLANT.c.left_at.is_not(None))
+        .order_by(PLANT.c.left_at.desc())
+    )
+    return [_plant(row) for row in rows]
+
+
+def every_id(tx: Connection, household_id: int) -> list[int]:
+    """Ids of all plants a household ever had."""
+    rows = tx.execute(
+        select(PLANT.c.id).where(PLANT.c.household_id == household_id).order_by(PLANT.c.id)
+    )
+    return [row.id for row in rows]
+
+
+def create(tx: Connection, household_id: int, name: str) -> int:
+    """A row for a plant that is about to arrive; its id."""
+    key = tx.execute(
+        insert(PLANT).values(
+            household_id=household_id, name=name, name_key=name_key(name), room="", state="{}"
+        )
+    ).inserted_primary_key
+    if key is None:
+        raise LookupError("the database gave no key for a new plant")
+    return int(key[0])
+
+
+_SAVE = update(PLANT).where(PLANT.c.id == bindparam("one"))
+
+
+def save(tx: Connection, plant_id: int, state: PlantState) -> None:
+    """Write what the journal makes of a plant, and the columns that are searched."""
+    tx.execute(_SAVE, columns_of(state) | {"one": plant_id})
+
+
+def columns_of(state: PlantState) -> dict[str, object]:
+    """A state as the columns of its row."""
+    return {
+        "name": state.name,
+        "name_key": name_key(state.name),
+        "room": state.spot.room,
+        "probe_at": state.probe_at,
+        "left_at": state.left_at,
+        "state": write_state(state),
+    }
+
+
+def stored(tx: Connection, plant_ids: Iterable[int]) -> dict[int, dict[str, object]]:
+    """The same columns as they stand in the table now."""
+    rows = tx.execute(
+        select(
+            PLANT.c.id,
+            PLANT.c.name,
+            PLANT.c.name_key,
+            PLANT.c.room,
+            PLANT.c.probe_at,
+            PLANT.c.left_at,
+            PLANT.c.state,
+        ).where(PLANT.c.id.in_(list(plant_ids)))
+    )
+    found: dict[int, dict[str, object]] = {}
+    for row in rows:
+        columns = dict(row._mapping)
+        found[int(columns.pop("id"))] = columns
+    return found

@@ -1,0 +1,204 @@
+"""A plant's state turned into what the care rules speak of: species, pot, mix, place, past."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from functools import lru_cache
+from statistics import median
+
+from core.care.intake import OwnIntake, own_intake
+from core.care.light import LightGuess, outside, place
+from core.care.pots import PotUnclearError, resolve, with_depth
+from core.care.potsaid import PotSaid
+from core.care.potshape import Pot
+from core.care.reading import Found, Instrument, Layer, Reading
+from core.care.season import Hemisphere
+from core.care.situation import Extent, Past, Situation
+from core.care.substrate import WeightEnds, missing_by_weight_l, reading_from_weight
+from core.journal.events import Spot
+from core.journal.state import NEVER, PlantState
+from core.knowledge.library import careful_default, library
+from core.knowledge.mixes import mixes, usual_mix
+from core.knowledge.types import Habit, LightClass, Method, Mix, Species
+
+# What a pot is taken for until somebody says: the commonest size on a windowsill (ours).
+_USUAL_POT = PotSaid(said="", top_m=0.15)
+
+
+@dataclass(frozen=True, slots=True)
+class Home:
+    """What of a household bears on care."""
+
+    hemisphere: Hemisphere = Hemisphere.NORTH
+
+
+@dataclass(frozen=True, slots=True)
+class Portrait:
+    """One plant as the care rules see it. `middle` and `deep`: medians of the last check."""
+
+    species: Species
+    pot: Pot
+    mix: Mix
+    light: LightClass | None
+    situation: Situation
+    past: Past
+    ends: WeightEnds | None
+    own: OwnIntake | None
+    middle: float | None
+    deep: float | None
+    missing_l: float | None
+
+    @property
+    def unmeasured(self) -> bool:
+        """Watered by time or level, so that its pot's size doesn't matter."""
+        by_habit = self.species.habit in (Habit.SOAK, Habit.STAND_WET)
+        return by_habit or self.species.method in (Method.NO_SOIL, Method.IN_WATER)
+
+
+def portrait(state: PlantState, home: Home) -> Portrait:
+    """The plant as the rules see it, from what the journal makes of it."""
+    species = species_of(state)
+    pot = pot_of(state)
+    mix = mixes()[state.mix] if state.mix in mixes() else usual_mix(species.method)
+    light = light_of(state.spot, home)
+    ends = _ends(state)
+    situation = replace(
+        Situation.of(_as_grown(species, mix), pot, mix),
+        light=light,
+        hemisphere=home.hemisphere,
+        outdoors=state.spot.outdoors,
+        dormant=state.resting,
+    )
+    readings = last_readings(state, ends)
+    return Portrait(
+        species=species,
+        pot=pot,
+        mix=mix,
+        light=light,
+        situation=situation,
+        past=past_of(state),
+        ends=ends,
+        own=own_intake(pot, state.drinks),
+        middle=of_layer(readings, Layer.MIDDLE),
+        deep=of_layer(readings, Layer.DEEP),
+        missing_l=_missing(state, ends),
+    )
+
+
+def species_of(state: PlantState) -> Species:
+    """The species, or the careful default for one that nobody could name."""
+    known = library()
+    return known.get(state.species_id) if state.species_id in known else careful_default()
+
+
+def _as_grown(species: Species, mix: Mix) -> Species:
+    """What the mix says overrules how the species is usually grown: a moth orchid in peat."""
+    if mix.id in ("orchid-bark", "moss"):
+        return species
+    if mix.id in ("water", "clay-pebbles"):
+        return replace(species, method=Method.IN_WATER, habit=Habit.STAND_WET)
+    return species
+
+
+@lru_cache(maxsize=4096)
+def _resolved(said: PotSaid, depth: str) -> Pot:
+    pot = resolve(said)
+    if not depth:
+        return pot
+    try:
+        return with_depth(pot, depth)
+    except PotUnclearError:
+        return pot
+
+
+def pot_of(state: PlantState) -> Pot:
+    """The pot worked out, with what was told about it later."""
+    try:
+        pot = _resolved(state.pot or _USUAL_POT, state.depth)
+    except PotUnclearError:
+        pot = _resolved(_USUAL_POT, "")
+    told = {
+        "hole": state.hole,
+        "outer": state.outer,
+        "self_watering": state.self_watering,
+    }
+    known = {name: value for name, value in told.items() if value is not None}
+    return replace(pot, **known) if known else pot
+
+
+def light_of(spot: Spot, home: Home) -> LightClass | None:
+    """The light class that was said, or that the window gives; None when nothing is known."""
+    if spot.light:
+        return LightClass(spot.light)
+    guess = guess_light(spot, home)
+    return guess.light if guess is not None else None
+
+
+def guess_light(spot: Spot, home: Home) -> LightGuess | None:
+    """The light that a window or a balcony gives; None where neither was told."""
+    if spot.outdoors:
+        return outside(spot.facing or "S", hemisphere=home.hemisphere)
+    if not spot.facing:
+        return None
+    return place(
+        spot.facing, spot.distance_m, curtain=spot.curtain, hemisphere=home.hemisphere
+    )
+
+
+def past_of(state: PlantState) -> Past:
+    """What this pot has shown before."""
+    watered = state.watered
+    usual = median(state.drydowns_d) if state.drydowns_d else None
+    return Past(
+        last_watered_at=watered.at if watered else None,
+        extent=Extent(watered.extent) if watered else Extent.THROUGH,
+        last_probe_at=state.probed.at if state.probed else None,
+        repotted_at=state.repotted_at,
+        arrived_at=state.arrived_at if state.arrived_at != NEVER else None,
+        last_not_dry_at=state.last_not_dry_at,
+        first_dry_at=state.first_dry_at,
+        deep_one_since=state.deep_one_since,
+        empty_since=state.empty_since,
+        usual_drydown=timedelta(days=usual) if usual is not None else None,
+        finished_cycles=len(state.drydowns_d),
+    )
+
+
+def _ends(state: PlantState) -> WeightEnds | None:
+    wet, dry = state.wet_kg, state.dry_kg
+    return WeightEnds(dry, wet) if wet is not None and dry is not None and 0 < dry < wet else None
+
+
+def with_weight(found: Found, ends: WeightEnds | None) -> Found:
+    """A weighed pot as a reading of the whole of it, once its two weights are known."""
+    if found.weight_kg is None or ends is None:
+        return found
+    value = reading_from_weight(found.weight_kg, ends)
+    weighed = Reading(value, Layer.WHOLE, Instrument.SCALE)
+    return replace(found, readings=(*found.readings, weighed))
+
+
+def last_readings(state: PlantState, ends: WeightEnds | None) -> tuple[Reading, ...]:
+    """Readings of the last check, if no water has been given since."""
+    if state.probed is None or _watered_since(state, state.probed.at):
+        return ()
+    return with_weight(state.probed.found, ends).readings
+
+
+def _watered_since(state: PlantState, moment: datetime) -> bool:
+    return state.watered is not None and state.watered.at > moment
+
+
+def _missing(state: PlantState, ends: WeightEnds | None) -> float | None:
+    if state.probed is None or ends is None or _watered_since(state, state.probed.at):
+        return None
+    weight = state.probed.found.weight_kg
+    return None if weight is None else missing_by_weight_l(weight, ends)
+
+
+def of_layer(readings: Iterable[Reading], layer: Layer) -> float | None:
+    """The median of a layer's readings; a lifted or weighed pot speaks for every layer."""
+    values = [one.value for one in readings if one.layer in (layer, Layer.WHOLE)]
+    return median(values) if values else None
