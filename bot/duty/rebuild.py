@@ -27,7 +27,9 @@ def run(url: str | None, *, write: bool) -> int:
 
 
 def _line(one: Difference) -> str:
-    return f"plant {one.plant_id} ({one.name}), {one.column}: kept {one.kept}, journal {one.journal}\n"
+    return (
+        f"plant {one.plant_id} ({one.name}), {one.column}: kept {one.kept}, journal {one.journal}\n"
+    )
 
 
 def _summary(differences: list[Difference], *, write: bool) -> str:

@@ -7,6 +7,7 @@ from datetime import timedelta
 
 from bot.talk.message import Option, Reply, Step
 from bot.talk.turn import Turn, answer
+from core.actions import pouring
 from core.journal import plants
 from core.journal.plants import name_key
 from core.store import dialogues
@@ -71,20 +72,12 @@ def to_open_question(turn: Turn, text: str) -> str | Reply | None:
 
 def open_questions(turn: Turn) -> list[Talk]:
     """Jobs in stages in this chat, and this person's newest one-off question, if fresh."""
-    here = [
-        talk
-        for talk in dialogues.open_in(turn.tx, turn.who.household_id)
-        if talk.chat_id == turn.who.chat_id and talk.options
-    ]
-    jobs = [talk for talk in here if talk.subject != QUESTION]
-    mine = [
-        talk
-        for talk in here
-        if talk.subject == QUESTION
-        and talk.person_id == turn.who.person_id
-        and turn.now - talk.opened_at <= FRESH
-    ]
-    return jobs + mine[-1:]
+    pours = dialogues.open_about(turn.tx, turn.who.household_id, pouring.SUBJECT)
+    jobs = [talk for talk in pours if talk.chat_id == turn.who.chat_id and talk.options]
+    asked = dialogues.get(turn.tx, turn.who.asked) if turn.who.asked is not None else None
+    if asked is None or asked.closed_at is not None or turn.now - asked.opened_at > FRESH:
+        return jobs
+    return [*jobs, asked] if asked.chat_id == turn.who.chat_id else jobs
 
 
 def _choice(talk: Talk, key: str) -> Option | None:

@@ -9,9 +9,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from functools import cache
 from importlib.resources import files
-from typing import Any
+from typing import Any, Literal
 
 from bot.talk.message import COMMAND_MARK
+
+# How people write lists here: no comma before the last "and".
+_LISTS = {"en": "en_GB"}
 
 
 class MissingWordsError(LookupError):
@@ -62,7 +65,9 @@ class Catalogue:
         """fern, fig and ivy, as a list is said in this language."""
         return self._listed(names, "standard")
 
-    def _listed(self, names: Sequence[str], style: str) -> str:
+    def _listed(self, names: Sequence[str], style: Literal["or", "standard"]) -> str:
         from babel.lists import format_list  # noqa: PLC0415 - only when a list is said
 
-        return format_list(list(names), style=style, locale=self.language)
+        return format_list(
+            list(names), style=style, locale=_LISTS.get(self.language, self.language)
+        )

@@ -7,7 +7,7 @@ from datetime import timedelta
 from bot.talk import answers, plain, registry
 from bot.talk.message import Option, Reply, Step
 from bot.talk.turn import Turn, answer
-from core.store import dialogues
+from core.store import dialogues, people
 
 # Choices that nobody took are dropped after this; pressing them then says they are outdated.
 QUESTION_KEPT = timedelta(days=30)
@@ -17,9 +17,14 @@ MOST_TEXT = 8000
 def converse(turn: Turn) -> Reply | None:
     """The reply to a message; None only for chatter that wasn't meant for us."""
     reply = _reply(turn)
-    if reply is None or not reply.buttons or reply.step is not None:
-        return reply
-    return _ask(turn, reply)
+    if reply is None:
+        return None
+    if reply.buttons and reply.step is None:
+        reply = _ask(turn, reply)
+        people.set_asked(turn.tx, turn.who, reply.step.dialogue if reply.step else None)
+    else:
+        people.set_asked(turn.tx, turn.who, None)
+    return reply
 
 
 def _reply(turn: Turn) -> Reply | None:

@@ -5,11 +5,21 @@ from __future__ import annotations
 from bot.talk import say
 from bot.talk.turn import Turn
 from core.care.dose import Dose, DoseKind, LimitedBy
-from core.care.pourplan import Way, ways_for
 from core.care.potshape import Pot
-from core.knowledge.types import Mix
+from core.care.pourplan import Way, drinks_badly, ways_for
+from core.journal.portrait import Portrait
+from core.knowledge.types import Mix, WaterNeed
 
 _SHARES = {1.0: "1", 0.5: "half", 0.25: "quarter"}
+
+
+def dose_line(turn: Turn, dose: Dose, seen: Portrait) -> str:
+    """The amount for a plant as it stands, with the water it needs."""
+    dry = drinks_badly(seen.mix, seen.middle, seen.deep)
+    line = dose_words(turn, dose, seen.pot, seen.mix, bone_dry=dry)
+    if seen.species.water is WaterNeed.RAIN:
+        return f"{line} {turn.words('dose-rain')}"
+    return line
 
 
 def dose_words(turn: Turn, dose: Dose, pot: Pot, mix: Mix, *, bone_dry: bool = False) -> str:

@@ -59,7 +59,9 @@ def whole_plant(turn: Turn, text: str, again: Again) -> Plant | Reply:
 
 
 def _exact(turn: Turn, words: list[str]) -> Spoken | None:
-    prefixes = [" ".join(words[:count]) for count in range(1, min(len(words), LONGEST_NAME_WORDS) + 1)]
+    prefixes = [
+        " ".join(words[:count]) for count in range(1, min(len(words), LONGEST_NAME_WORDS) + 1)
+    ]
     keys = {name_key(_bare(prefix)): count for count, prefix in enumerate(prefixes, 1)}
     keys.pop("", None)
     found = plants.by_keys(turn.tx, turn.who.household_id, list(keys)) if keys else {}
@@ -117,9 +119,7 @@ def _begins(parts: list[str], key: list[str]) -> bool:
     return True
 
 
-def _which(
-    turn: Turn, fitting: list[Named], rest: str, again: Callable[[str, str], str]
-) -> Reply:
+def _which(turn: Turn, fitting: list[Named], rest: str, again: Callable[[str, str], str]) -> Reply:
     offered = fitting[:MOST_CHOICES]
     buttons = tuple(
         Option(f"{one.name} {rest}".strip()[:40], again(one.key, rest)) for one in offered

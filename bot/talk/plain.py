@@ -53,7 +53,9 @@ ALONE = {
     "settings": "settings",
 }
 _POLITE = re.compile(r"^(?:i|we|i've|i have|we've|we have|please|just|have)\s+", re.IGNORECASE)
-_HOW_MUCH = re.compile(r"^how much (?:water )?(?:does|for|to)?\s*(.+?)(?:\s+(?:need|want|get))?\??$", re.I)
+_HOW_MUCH = re.compile(
+    r"^how much (?:water )?(?:does|for|to)?\s*(.+?)(?:\s+(?:need|want|get))?\??$", re.IGNORECASE
+)
 _WHY = re.compile(r"^why\s+(.+?)\??$", re.IGNORECASE)
 
 
@@ -78,7 +80,7 @@ def sentence(turn: Turn, text: str) -> Reply:
 
 def _about_a_plant(turn: Turn, said: str) -> Reply:
     """A line that starts with a plant's name is a probe of it, or a question for its page."""
-    moment = take_when(said.split("\n")[0], turn.now, turn.who.zone)
+    moment = take_when(said.split("\n", maxsplit=1)[0], turn.now, turn.who.zone)
     bare = moment.rest if isinstance(moment, When) else said
     found = split_plant(turn, bare, lambda name, rest: f"/check {name} {rest}".strip())
     if isinstance(found, Reply):
@@ -96,9 +98,7 @@ def _after_name(turn: Turn, said: str, found: Spoken) -> Reply:
     readings = read_found(found.rest.split(",")[0])
     if isinstance(readings, Found) or _mentions_reading(found.rest):
         return registry.run(turn, f"/check {said}")
-    return answer(
-        turn.words("common-after-name", plant=found.plant.name, call=found.plant.call)
-    )
+    return answer(turn.words("common-after-name", plant=found.plant.name, call=found.plant.call))
 
 
 def _mentions_reading(rest: str) -> bool:

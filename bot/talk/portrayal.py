@@ -34,7 +34,9 @@ def pot_words(turn: Turn, state: PlantState, pot: Pot) -> str:
     """The pot as it was said, where that says its size; else its width."""
     said = state.pot.said if state.pot else ""
     if said and len(said) <= 40:
-        return said if "pot" in said.casefold() or "#" in said else turn.words("plant-pot", size=said)
+        return (
+            said if "pot" in said.casefold() or "#" in said else turn.words("plant-pot", size=said)
+        )
     return turn.words("plant-pot", size=say.length(pot.top_m, turn.settings.units))
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-
 from bot.talk import say
 from bot.talk.answers import ANY_NUMBER
 from bot.talk.catalogue import Catalogue
@@ -97,5 +96,3 @@ def shown_options(words: Catalogue, moved: Moved) -> tuple[Option, ...]:
 def pour_state(words: Catalogue, units: System, pour: Pour) -> str:
     """How much is in so far."""
     return say.litres(words, pour.total_l, units) if pour.total_l else say.plain_litres(0)
-
-

@@ -15,8 +15,8 @@ from bot.talk.catalogue import Catalogue
 from bot.talk.message import Message, Reply, read, write
 from bot.talk.turn import Turn, answer
 from core.actions.places import guess_settings
-from core.journal.ledger import Teller
 from core.journal import settings
+from core.journal.ledger import Teller
 from core.store import inbox, outbox, people
 from core.store.engine import Store, Transaction, lock_household
 from core.store.people import Address, Present

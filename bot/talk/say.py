@@ -27,7 +27,11 @@ def litres(words: Catalogue, amount: float, system: System) -> str:
     plural = "one" if measure.count <= 1 else "other"
     kitchen = words(f"amount-{measure.unit.value.replace('_', '-')}", count=count, plural=plural)
     if system is System.METRIC:
-        return metric if measure.unit is Unit.LITRE else words("amount-about", one=metric, other=kitchen)
+        return (
+            metric
+            if measure.unit is Unit.LITRE
+            else words("amount-about", one=metric, other=kitchen)
+        )
     return words("amount-both", one=kitchen, other=metric)
 
 
@@ -97,7 +101,9 @@ def on_day(words: Catalogue, moment: datetime | date, now: datetime, zone: ZoneI
 
 
 def _ordinal(number: int) -> str:
-    suffix = "th" if 10 <= number % 100 <= 20 else {1: "st", 2: "nd", 3: "rd"}.get(number % 10, "th")
+    suffix = (
+        "th" if 10 <= number % 100 <= 20 else {1: "st", 2: "nd", 3: "rd"}.get(number % 10, "th")
+    )
     return f"{number}{suffix}"
 
 

@@ -8,9 +8,9 @@ from datetime import datetime
 from bot.talk.catalogue import Catalogue
 from bot.talk.message import Message, Option, Reply, Step
 from core.journal.ledger import Teller
+from core.journal.settings import Settings
 from core.store.engine import Transaction
 from core.store.people import Present
-from core.journal.settings import Settings
 
 
 @dataclass(slots=True)

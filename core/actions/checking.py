@@ -56,9 +56,7 @@ def check(
     return Outcome(plant, after, verdict, given, late)
 
 
-def _standing_before(
-    tx: Connection, home: Home, plant: Plant, moment: datetime
-) -> PlantState:
+def _standing_before(tx: Connection, home: Home, plant: Plant, moment: datetime) -> PlantState:
     earlier = [one for one in ledger.of_plant(tx, plant.id) if one.happened_at <= moment]
     return record.fold_all(earlier, home) if earlier else plant.state
 

@@ -12,9 +12,7 @@ from core.journal.plants import Plant
 from core.journal.portrait import Home
 
 
-def take_back(
-    tx: Connection, teller: Teller, home: Home, entries: Sequence[Entry]
-) -> list[Plant]:
+def take_back(tx: Connection, teller: Teller, home: Home, entries: Sequence[Entry]) -> list[Plant]:
     """Undo entries; the plants they were about, as they stand without them."""
     return record.take_back(tx, teller, home, entries)
 

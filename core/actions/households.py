@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from sqlalchemy import Connection, select
 
 from core.journal import plants, record, settings
+from core.journal.settings import Settings
 from core.store import people
 from core.store.people import MEMBERSHIP, PERSON
-from core.journal.settings import Settings
 
 
 @dataclass(frozen=True, slots=True)

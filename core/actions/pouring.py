@@ -43,8 +43,8 @@ class Moved:
 
 def open_pour(tx: Connection, household_id: int, plant_id: int) -> Talk | None:
     """The pour of a plant that is under way, whoever began it."""
-    talks = dialogues.open_in(tx, household_id)
-    return next((t for t in talks if t.subject == SUBJECT and t.plant_id == plant_id), None)
+    talks = dialogues.open_about(tx, household_id, SUBJECT)
+    return next((talk for talk in talks if talk.plant_id == plant_id), None)
 
 
 def pour_of(talk: Talk) -> Pour:
@@ -189,9 +189,7 @@ def _journal(
     return plants.get(tx, _plant_id(talk))
 
 
-def _record(
-    tx: Connection, teller: Teller, home: Home, talk: Talk, result: Outcome | None
-) -> None:
+def _record(tx: Connection, teller: Teller, home: Home, talk: Talk, result: Outcome | None) -> None:
     if result is None:
         return
     body = Poured(
@@ -232,5 +230,3 @@ def from_facts(tx: Connection, facts: Mapping[str, Any]) -> Moved:
         finished=facts["finished"],
     )
     return Moved(plants.get(tx, facts["plant"]), step, facts["talk"], facts["version"])
-
-

@@ -63,6 +63,8 @@ def _undo_marks(tx: Connection, household_id: int, *, write: bool) -> list[Diffe
         for row in wrong:
             ledger.mark_undone(tx, row.id, says.get(row.id))
     return [
-        Difference(row.plant_id or 0, f"event {row.id}", "undone_by", row.undone_by, says.get(row.id))
+        Difference(
+            row.plant_id or 0, f"event {row.id}", "undone_by", row.undone_by, says.get(row.id)
+        )
         for row in wrong
     ]

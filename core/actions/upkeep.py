@@ -78,9 +78,7 @@ def rename(tx: Connection, teller: Teller, home: Home, plant: Plant, name: str) 
     return record.tell(tx, teller, home, plant.id, Described(name=name))
 
 
-def describe(
-    tx: Connection, teller: Teller, home: Home, plant: Plant, what: Described
-) -> Plant:
+def describe(tx: Connection, teller: Teller, home: Home, plant: Plant, what: Described) -> Plant:
     """Tell or correct what a plant is, its pot or its mix."""
     return record.tell(tx, teller, home, plant.id, what)
 

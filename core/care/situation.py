@@ -20,9 +20,9 @@ _NORTHERN_GROWTH: Final = frozenset(range(3, 10))
 COOL_C: Final = 16.0
 COOL_WINTER_C: Final = 12.0
 
-# In fills up to 10 cm middle and deep are one reading, and under 8 cm of width a scale tells
+# In fills up to about 10 cm middle and deep are one reading, and under 8 cm of width a scale tells
 # more than a meter (common practice, no source). A finger reaches 6 cm at most.
-_ONE_READING_M: Final = 0.10
+_ONE_READING_M: Final = 0.105
 _FINGER_M: Final = 0.06
 _WEIGH_UNDER_M: Final = 0.08
 

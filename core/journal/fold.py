@@ -11,12 +11,12 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any
 
+from core.care.decision import Verdict
+from core.care.dose import mean_reading
 from core.care.intake import Drink
 from core.care.interval import ProbeWindow as Guess
 from core.care.interval import first_guess
 from core.care.reading import Found, Layer, Level
-from core.care.dose import mean_reading
-from core.care.decision import Verdict
 from core.care.verdict import judge
 from core.journal.events import (
     Arrived,

@@ -17,6 +17,9 @@ def summary(verdict: Verdict) -> Judged:
     return Judged(
         decision=verdict.decision.value,
         reason=verdict.reason.value,
-        args=verdict.facts.as_args(),
+        args={
+            name: value if isinstance(value, str) else float(value)
+            for name, value in verdict.facts.as_args().items()
+        },
         until=verdict.until,
     )

@@ -78,9 +78,7 @@ def append(
     key = result.inserted_primary_key
     if key is None:
         raise LookupError("the database gave no key for a new event")
-    return Entry(
-        int(key[0]), plant_id, teller.person_id, at, teller.told_at, teller.inbox_id, body
-    )
+    return Entry(int(key[0]), plant_id, teller.person_id, at, teller.told_at, teller.inbox_id, body)
 
 
 _COLUMNS = (
@@ -216,9 +214,7 @@ def last_moment(tx: Connection) -> datetime | None:
 def undone_ids(tx: Connection, household_id: int) -> dict[int, int]:
     """What the undo events say: event id -> id of the undo that took it back."""
     rows = tx.execute(
-        select(*_COLUMNS).where(
-            EVENT.c.household_id == household_id, EVENT.c.kind == Undone.kind
-        )
+        select(*_COLUMNS).where(EVENT.c.household_id == household_id, EVENT.c.kind == Undone.kind)
     )
     return {
         taken: entry.id

@@ -142,9 +142,7 @@ def guess_light(spot: Spot, home: Home) -> LightGuess | None:
         return outside(spot.facing or "S", hemisphere=home.hemisphere)
     if not spot.facing:
         return None
-    return place(
-        spot.facing, spot.distance_m, curtain=spot.curtain, hemisphere=home.hemisphere
-    )
+    return place(spot.facing, spot.distance_m, curtain=spot.curtain, hemisphere=home.hemisphere)
 
 
 def past_of(state: PlantState) -> Past:

@@ -7,13 +7,12 @@ from datetime import datetime
 
 from sqlalchemy import Connection, select
 
-from core.journal import ledger, plants
+from core.journal import ledger, plants, settings
 from core.journal.events import Body
 from core.journal.fold import fold, fold_all
 from core.journal.ledger import Teller
 from core.journal.plants import Plant
 from core.journal.portrait import Home
-from core.journal import settings
 from core.store.tables import Household, table_of
 
 HOUSEHOLD = table_of(Household)

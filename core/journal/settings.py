@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from pydantic import TypeAdapter
 
@@ -23,7 +23,7 @@ class Settings:
     hemisphere: Hemisphere = Hemisphere.NORTH
 
 
-@lru_cache(maxsize=None)
+@cache
 def _adapter() -> TypeAdapter[Settings]:
     return TypeAdapter(Settings)
 

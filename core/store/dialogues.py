@@ -161,14 +161,20 @@ def get(tx: Connection, dialogue_id: int) -> Talk | None:
 
 _OPEN = (
     select(*_COLUMNS)
-    .where(DIALOGUE.c.household_id == bindparam("household"), DIALOGUE.c.closed_at.is_(None))
+    .where(
+        DIALOGUE.c.household_id == bindparam("household"),
+        DIALOGUE.c.subject == bindparam("subject"),
+        DIALOGUE.c.closed_at.is_(None),
+    )
     .order_by(DIALOGUE.c.id)
 )
 
 
-def open_in(tx: Connection, household_id: int) -> list[Talk]:
-    """Every open dialogue of a household, oldest first."""
-    return [_talk(row) for row in tx.execute(_OPEN, {"household": household_id})]
+def open_about(tx: Connection, household_id: int, subject: str) -> list[Talk]:
+    """Every open dialogue of a household on one subject, oldest first."""
+    return [
+        _talk(row) for row in tx.execute(_OPEN, {"household": household_id, "subject": subject})
+    ]
 
 
 def due(tx: Connection, now: datetime, limit: int = 50) -> list[Talk]:

@@ -46,9 +46,7 @@ _VALUES = {
     "state": NEW,
     "attempts": 0,
 }
-_PUT_SQLITE = (
-    sqlite.insert(INBOX).values(_VALUES).on_conflict_do_nothing().returning(INBOX.c.id)
-)
+_PUT_SQLITE = sqlite.insert(INBOX).values(_VALUES).on_conflict_do_nothing().returning(INBOX.c.id)
 _PUT_POSTGRES = (
     postgresql.insert(INBOX).values(_VALUES).on_conflict_do_nothing().returning(INBOX.c.id)
 )
@@ -123,5 +121,3 @@ def poisoned(tx: Connection) -> list[int]:
     """Messages set aside because working on them failed every time."""
     rows = tx.execute(select(INBOX.c.id).where(INBOX.c.state == POISON).order_by(INBOX.c.id))
     return [row.id for row in rows]
-
-

@@ -46,6 +46,7 @@ class Present:
     settings: str
     person_id: int
     person: str
+    asked: int | None = None
 
 
 _WHO = (
@@ -58,6 +59,7 @@ _WHO = (
         PERSON.c.id.label("person_id"),
         PERSON.c.name,
         MEMBERSHIP.c.id.label("membership_id"),
+        MEMBERSHIP.c.asked,
     )
     .select_from(CHAT)
     .join(HOUSEHOLD, HOUSEHOLD.c.id == CHAT.c.household_id)
@@ -108,6 +110,7 @@ def find(tx: Connection, where: Address) -> Present | None:
         row.settings,
         row.person_id,
         row.name,
+        row.asked,
     )
 
 
@@ -159,9 +162,7 @@ def _household_of(
             )
         ).inserted_primary_key
     )
-    tx.execute(
-        update(HOUSEHOLD).where(HOUSEHOLD.c.id == household_id).values(home_chat_id=chat_id)
-    )
+    tx.execute(update(HOUSEHOLD).where(HOUSEHOLD.c.id == household_id).values(home_chat_id=chat_id))
     return household_id
 
 
@@ -210,6 +211,25 @@ def _new(key: object) -> int:
     if not key:
         raise LookupError("the database gave no key for a new row")
     return int(key[0])  # type: ignore[index]
+
+
+_ASKED = (
+    update(MEMBERSHIP)
+    .where(
+        MEMBERSHIP.c.household_id == bindparam("household"),
+        MEMBERSHIP.c.person_id == bindparam("person"),
+    )
+    .values(asked=bindparam("dialogue"))
+)
+
+
+def set_asked(tx: Connection, who: Present, dialogue_id: int | None) -> None:
+    """Keep which question a person was asked last, if that changed."""
+    if dialogue_id != who.asked:
+        tx.execute(
+            _ASKED,
+            {"household": who.household_id, "person": who.person_id, "dialogue": dialogue_id},
+        )
 
 
 def names(tx: Connection, household_id: int) -> dict[int, str]:

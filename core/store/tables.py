@@ -61,7 +61,11 @@ class Identity(Base, table=True):
 
 
 class Membership(Base, table=True):
-    """A person's part in a household: keeper, member, or sitter between two dates."""
+    """A person's part in a household: keeper, member, or sitter between two dates.
+
+    `asked` is the dialogue of the question that this person was asked last and hasn't moved
+    on from: the one that a bare "no" answers.
+    """
 
     __table_args__ = (UniqueConstraint("household_id", "person_id"),)
     id: int | None = Field(default=None, primary_key=True)
@@ -70,6 +74,7 @@ class Membership(Base, table=True):
     role: str
     since: datetime
     until: datetime | None = None
+    asked: int | None = None
 
 
 class Chat(Base, table=True):
@@ -163,7 +168,7 @@ class Dialogue(Base, table=True):
 
     __table_args__ = (
         Index("ix_dialogue_due", "closed_at", "due_at"),
-        Index("ix_dialogue_open", "household_id", "closed_at"),
+        Index("ix_dialogue_open", "household_id", "subject", "closed_at"),
     )
     id: int | None = Field(default=None, primary_key=True)
     household_id: int = Field(foreign_key="household.id")

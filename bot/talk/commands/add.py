@@ -11,8 +11,8 @@ from bot.talk.message import Option, Reply
 from bot.talk.turn import Turn, answer
 from core.actions import upkeep
 from core.actions.upkeep import NameTakenError
-from core.care.potshape import Assumed
 from core.care.pots import PotUnclearError, resolve
+from core.care.potshape import Assumed
 from core.journal.events import Arrived
 from core.journal.plants import Plant, name_key
 from core.journal.portrait import portrait
@@ -162,7 +162,7 @@ def _first_probe(turn: Turn, plant: Plant) -> str:
     probe = plant.state.probe
     if probe is None:
         return ""
-    day = say.on_day(turn.words, probe.latest, turn.now, turn.who.zone)
+    day = say.on_day(turn.words, probe.expected, turn.now, turn.who.zone)
     return turn.words("add-first-probe", when=day.removeprefix("on "))
 
 
@@ -236,5 +236,3 @@ def _cut(turn: Turn, key: str, names: list[str]) -> str:
     if more:
         shown = [*shown, turn.words("common-and-more", n=more).removeprefix("and ")]
     return turn.words(key, n=len(names), names=turn.words.both(shown))
-
-

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass, field, replace
 
 from bot.talk.grammar.pots import find_pot
-from bot.talk.grammar.quantities import Found, Refusal
+from bot.talk.grammar.quantities import Refusal
 from bot.talk.grammar.spots import read_spot
 from core.care.potsaid import PotSaid
 from core.care.units import System
@@ -25,8 +25,8 @@ ROOMS = frozenset(
 LONGEST_NAME = 40
 
 _SPLIT = re.compile(r"\s*[;|]\s*|,\s+|,(?!\d)|(?<!\d),")
-_BOUGHT = re.compile(r"\b(?:just|newly|freshly)?\s*(?:bought|new(?:\s+plant)?)\b", re.I)
-_REPOTTED = re.compile(r"\b(?:just|newly|freshly)?\s*repotted\b", re.I)
+_BOUGHT = re.compile(r"\b(?:just|newly|freshly)?\s*(?:bought|new(?:\s+plant)?)\b", re.IGNORECASE)
+_REPOTTED = re.compile(r"\b(?:just|newly|freshly)?\s*repotted\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,13 +84,13 @@ def _joined(one: PotSaid | None, other: PotSaid) -> PotSaid:
 def _fresh(line: Line, piece: str) -> tuple[Line, str]:
     if _REPOTTED.search(piece):
         line, piece = replace(line, repotted=True), _REPOTTED.sub(" ", piece)
-    if re.fullmatch(r"\s*(?:just\s+|newly\s+)?(?:bought|new)\s*", piece, re.I):
+    if re.fullmatch(r"\s*(?:just\s+|newly\s+)?(?:bought|new)\s*", piece, re.IGNORECASE):
         return replace(line, bought=True), ""
     return line, piece.strip()
 
 
 def _other(line: Line, piece: str) -> Line:
-    mix = find_mix(piece) or find_mix(re.sub(r"^(?:in|with)\s+", "", piece, flags=re.I))
+    mix = find_mix(piece) or find_mix(re.sub(r"^(?:in|with)\s+", "", piece, flags=re.IGNORECASE))
     if mix is not None:
         return replace(line, mix=mix.id)
     spot = read_spot(piece)

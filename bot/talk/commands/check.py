@@ -1,4 +1,4 @@
-"""/check: after probing. /dose: how much. /later: not today."""
+"""/check: after probing. /later: not today."""
 
 from __future__ import annotations
 
@@ -10,26 +10,17 @@ from bot.talk.answers import ANY
 from bot.talk.commands.told import Told, plant_and_time, text_of_moment
 from bot.talk.entries import found_words
 from bot.talk.grammar.dates import When, take_when
-from bot.talk.grammar.pots import read_pot
-from bot.talk.grammar.quantities import Refusal
 from bot.talk.grammar.readings import read_found
 from bot.talk.grammar.refusal import Unclear
 from bot.talk.message import Option, Reply
-from bot.talk.naming import Spoken, split_plant
 from bot.talk.turn import Turn, answer
 from core.actions import checking, upkeep
 from core.actions.checking import Outcome
 from core.care.decision import Ask, Decision
-from core.care.dose import Dose, bare
-from core.care.pots import Assumed, PotUnclearError, resolve
-from core.care.potweight import is_heavy
-from core.care.pourplan import drinks_badly
 from core.care.reading import Found
 from core.journal.plants import Plant
 from core.journal.portrait import Portrait, portrait
 from core.journal.record import home_of
-from core.knowledge.mixes import default_mix
-from core.knowledge.types import WaterNeed
 
 MOST_AT_ONCE = 60
 LATER = timedelta(days=1)
@@ -53,7 +44,9 @@ def _parts(turn: Turn, rest: str) -> list[str]:
     parts: list[str] = []
     for piece in pieces:
         found = read_found(piece)
-        dated = isinstance(take_when(piece, turn.now, turn.who.zone), When) and not _left(turn, piece)
+        dated = isinstance(take_when(piece, turn.now, turn.who.zone), When) and not _left(
+            turn, piece
+        )
         more = isinstance(found, Found) or dated
         if parts and more:
             parts[-1] = f"{parts[-1]} {piece}"
@@ -90,11 +83,15 @@ def _ask_reading(turn: Turn, plant: Plant) -> Reply:
 
 
 def _unclear(turn: Turn, told: Told, found: Unclear, moment: str) -> Reply:
-    named = " ".join(word for word in moment.split() if word.casefold() not in told.plant.call.split())
+    named = " ".join(
+        word for word in moment.split() if word.casefold() not in told.plant.call.split()
+    )
     when = f" {named}" if told.at is not None and named else ""
     buttons = tuple(
-        Option(meaning.replace(" ", ", ") if meaning[0].isdigit() else meaning,
-               f"/check {told.plant.call} {meaning}{when}")
+        Option(
+            meaning.replace(" ", ", ") if meaning[0].isdigit() else meaning,
+            f"/check {told.plant.call} {meaning}{when}",
+        )
         for meaning in found.meanings[:4]
     )
     return answer(turn.words.refusal(found.key, found.args), buttons=buttons)
@@ -143,15 +140,7 @@ def _dose_line(turn: Turn, outcome: Outcome, seen: Portrait) -> str:
         return ""
     if outcome.dose is None:
         return turn.words("dose-no-pot", plant=outcome.plant.name, call=outcome.plant.call)
-    return _dose_with_care(turn, outcome.dose, seen)
-
-
-def _dose_with_care(turn: Turn, dose: Dose, seen: Portrait) -> str:
-    dry = drinks_badly(seen.mix, seen.middle, seen.deep)
-    line = dosewords.dose_words(turn, dose, seen.pot, seen.mix, bone_dry=dry)
-    if seen.species.water is WaterNeed.RAIN:
-        line = f"{line} {turn.words('dose-rain')}"
-    return line
+    return dosewords.dose_line(turn, outcome.dose, seen)
 
 
 def _ask(turn: Turn, outcome: Outcome) -> str:
@@ -237,72 +226,11 @@ def _bulk_one(turn: Turn, part: str) -> tuple[str, Plant | None]:
     if gives and outcome.dose is not None and outcome.dose.litres:
         line = f"{line} {say.plain_litres(outcome.dose.litres)}."
     elif not gives:
-        line = f"{line} {_next_line(turn, outcome.plant)}"
+        line = f"{line} {_ask(turn, outcome) or _next_line(turn, outcome.plant)}"
     return line, outcome.plant if gives else None
 
 
-# --- dose and later -----------------------------------------------------------------------
-
-
-def dose(turn: Turn, rest: str) -> Reply:
-    """How much a plant needs by its last reading, or a bare pot by its size."""
-    if not rest:
-        return answer(turn.words("dose-how"))
-    found = split_plant(turn, rest, lambda name, _more: f"/dose {name}")
-    if isinstance(found, Spoken) and not found.rest.strip("?. "):
-        return _plant_dose(turn, found.plant)
-    said = read_pot(rest, turn.settings.units)
-    if not isinstance(said, Refusal):
-        return _bare_dose(turn, rest)
-    if isinstance(found, Spoken) or any(char.isdigit() for char in rest):
-        return answer(turn.words.refusal(said.key, said.args))
-    return found
-
-
-def _plant_dose(turn: Turn, plant: Plant) -> Reply:
-    seen = portrait(plant.state, home_of(turn.tx, turn.who.household_id))
-    if plant.state.pot is None and not seen.unmeasured:
-        return answer(turn.words("dose-no-pot", plant=plant.name, call=plant.call))
-    given = checking.dose_now(seen, dry_side=checking.wants_dry_side(plant.state))
-    known = seen.deep is not None or seen.middle is not None or seen.unmeasured
-    head = turn.words("dose-guessed", plant=plant.name)
-    if known and plant.state.probed is not None:
-        shown = found_words(turn, plant.state.probed.found)
-        head = turn.words("dose-of", plant=plant.name, found=shown)
-    elif seen.unmeasured:
-        head = f"{plant.name}:"
-    heavy = turn.words("dose-heavy") if is_heavy(seen.pot, seen.mix) else ""
-    low_salt = seen.species.water is WaterNeed.LOW_SALT
-    return answer(
-        head,
-        _dose_with_care(turn, given, seen),
-        heavy,
-        turn.words("dose-low-salt") if low_salt else turn.words("dose-temperature"),
-    )
-
-
-def _bare_dose(turn: Turn, text: str) -> Reply:
-    said = read_pot(text, turn.settings.units)
-    if isinstance(said, Refusal):
-        return answer(turn.words.refusal(said.key, said.args))
-    try:
-        pot = resolve(said)
-    except PotUnclearError:
-        return answer(turn.words("add-pot-unclear", said=text[:40]))
-    both = bare(pot, default_mix())
-    words, units = turn.words, turn.settings.units
-    depth = say.length(pot.depth_m, units)
-    return answer(
-        words("dose-bare", size=said.said, volume=say.millilitres(round(pot.filled_l, 2))),
-        words(
-            "dose-bare-half",
-            amount=say.litres(words, both.half_pot.litres or 0.0, units),
-            less=say.plain_litres(both.half_dry.litres or 0.0),
-        ),
-        words("dose-bare-coarse"),
-        words("dose-bare-depth", depth=depth) if Assumed.DEPTH in pot.assumed else "",
-        words("dose-heavy") if is_heavy(pot) else "",
-    )
+# --- later ---------------------------------------------------------------------------------
 
 
 def later(turn: Turn, rest: str) -> Reply:

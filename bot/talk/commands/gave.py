@@ -27,7 +27,9 @@ EXTENTS = {
     "well": "through",
 }
 FILLERS = frozenset("a the it of water with about some all some more".split())
-_RUN_OFF = re.compile(r"(?:^|\s)(?:and\s+)?(.{2,20}?)\s+(?:ran off|run-?off|drained|came out)\b", re.I)
+_RUN_OFF = re.compile(
+    r"(?:^|\s)(?:and\s+)?(.{2,20}?)\s+(?:ran off|run-?off|drained|came out)\b", re.IGNORECASE
+)
 
 
 def gave(turn: Turn, rest: str) -> Reply:
@@ -72,9 +74,7 @@ def _under_way(turn: Turn, told: Told) -> Reply:
     )
 
 
-def _amounts(
-    turn: Turn, text: str
-) -> tuple[Volume | None, float | None, str, str] | Reply:
+def _amounts(turn: Turn, text: str) -> tuple[Volume | None, float | None, str, str] | Reply:
     run_off: float | None = None
     match = _RUN_OFF.search(text)
     if match:

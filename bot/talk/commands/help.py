@@ -33,8 +33,6 @@ def help_(turn: Turn, rest: str) -> Reply:
 
 def cancel(turn: Turn, _rest: str) -> Reply:
     """Drop the open question; jobs under way stay."""
-    for talk in dialogues.open_in(turn.tx, turn.who.household_id):
-        mine = talk.person_id == turn.who.person_id and talk.chat_id == turn.who.chat_id
-        if talk.subject == "question" and mine:
-            dialogues.close(turn.tx, talk.id, turn.now)
+    if turn.who.asked is not None:
+        dialogues.close(turn.tx, turn.who.asked, turn.now)
     return answer(turn.words("common-nothing-changed"))

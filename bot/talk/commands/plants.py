@@ -70,7 +70,9 @@ def _room(turn: Turn, said: str, known: list[Plant]) -> Reply:
 
 
 def _gone(turn: Turn) -> Reply:
-    gone = [one for one in plants.departed(turn.tx, turn.who.household_id) if one.state.left_because]
+    gone = [
+        one for one in plants.departed(turn.tx, turn.who.household_id) if one.state.left_because
+    ]
     if not gone:
         return answer(turn.words("plants-none-gone"))
     lines = [
@@ -131,7 +133,7 @@ def _page(turn: Turn, plant: Plant) -> Reply:
     lines = [
         f"{plant.name}: {portrayal.about(turn, plant.state, seen.species, seen.pot)}.",
         portrayal.wants(turn, seen.species),
-        standing(turn, plant),
+        f"{_capital(standing(turn, plant))}.",
         _last(turn, plant),
     ]
     buttons = (

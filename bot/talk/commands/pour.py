@@ -108,9 +108,7 @@ def _begin(turn: Turn, plant: Plant, said: str) -> Reply:
     if plant.state.pot is None and not seen.unmeasured:
         return answer(turn.words("dose-no-pot", plant=plant.name, call=plant.call))
     dose = checking.dose_now(seen, dry_side=checking.wants_dry_side(plant.state))
-    moved = pouring.begin(
-        turn.tx, turn.teller, turn.who.chat_id, plant, seen, dose, way
-    )
+    moved = pouring.begin(turn.tx, turn.teller, turn.who.chat_id, plant, seen, dose, way)
     return _said(turn, moved)
 
 
@@ -162,7 +160,12 @@ def _where_it_stands(turn: Turn, plant: Plant, talk: Talk) -> Reply:
     """Show the step that is open, to whoever asks; anybody may go on from there."""
     pour_ = pouring.pour_of(talk)
     who = turn.name_of(talk.person_id)
-    moved = Moved(plant, Step(pour_, _asked(pour_.asks), pour_.next_l, choices=pour_.choices), talk.id, talk.version)
+    moved = Moved(
+        plant,
+        Step(pour_, _asked(pour_.asks), pour_.next_l, choices=pour_.choices),
+        talk.id,
+        talk.version,
+    )
     if pour_.stage in (Stage.RESTING, Stage.DRAINING):
         line = turn.words("pour-resting", minutes=_minutes_left(turn, talk))
     else:
@@ -271,15 +274,11 @@ def _not_asked(turn: Turn, plant: Plant, talk: Talk, choices: tuple[Answer, ...]
     )
 
 
-def _not_understood(
-    turn: Turn, plant: Plant, choices: tuple[Answer, ...], said: str
-) -> Reply:
+def _not_understood(turn: Turn, plant: Plant, choices: tuple[Answer, ...], said: str) -> Reply:
     takes = turn.words.either(
         ["1-10" if one is Answer.READING else one.value for one in choices] + ["stopped", "cancel"]
     )
-    return answer(
-        turn.words("pour-word-unknown", said=said[:30], choices=takes, call=plant.call)
-    )
+    return answer(turn.words("pour-word-unknown", said=said[:30], choices=takes, call=plant.call))
 
 
 def _said(turn: Turn, moved: Moved) -> Reply:

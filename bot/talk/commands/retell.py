@@ -154,7 +154,9 @@ def _pot_told(turn: Turn, plant: Plant) -> Reply:
             wide=say.length(seen.pot.top_m, turn.settings.units),
             volume=say.millilitres(round(seen.pot.filled_l, 2)),
         ),
-        turn.words("plant-pot-half", amount=say.litres(turn.words, seen.pot.half_l, turn.settings.units)),
+        turn.words(
+            "plant-pot-half", amount=say.litres(turn.words, seen.pot.half_l, turn.settings.units)
+        ),
     )
 
 

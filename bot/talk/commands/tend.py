@@ -89,7 +89,11 @@ def scout(turn_: Turn, rest: str) -> Reply:
     if isinstance(done, Reply):
         return done
     told, _seen = done
-    clean = re.fullmatch(r"(?:(?:all )?(?:clean|clear|fine|ok|good)|nothing|none|no pests?)?[ .!]*", told.rest, re.I)
+    clean = re.fullmatch(
+        r"(?:(?:all )?(?:clean|clear|fine|ok|good)|nothing|none|no pests?)?[ .!]*",
+        told.rest,
+        re.IGNORECASE,
+    )
     advice = turn_.words("tend-scout-clean" if clean else "tend-scout-found")
     return _reply(turn_, told, "scout", advice)
 
@@ -115,7 +119,9 @@ def repot(turn_: Turn, rest: str) -> Reply:
 def _repotted(turn_: Turn, text: str) -> Repotted | Reply:
     said: PotSaid | None = None
     mix, notes = "", []
-    for piece in [one.strip() for one in re.split(r",\s+|\bin(?:to)?\b|\bwith\b", text) if one.strip()]:
+    for piece in [
+        one.strip() for one in re.split(r",\s+|\bin(?:to)?\b|\bwith\b", text) if one.strip()
+    ]:
         found = find_pot(piece, turn_.settings.units)
         if isinstance(found, Refusal):
             return answer(turn_.words.refusal(found.key, found.args))

@@ -29,7 +29,9 @@ _DAY = (
     rf"|(?:(?:on|last)\s+)?(?P<weekday>{'|'.join(WEEKDAYS)})(?:\s+(?P<wpart>morning|noon|midday"
     r"|afternoon|evening|night))?"
 )
-_CLOCK = r"(?:\s*(?:at|T|,)?\s*(?P<hour>[01]?\d|2[0-3])[:.](?P<minute>[0-5]\d)(?:\s*(?P<half>am|pm))?)"
+_CLOCK = (
+    r"(?:\s*(?:at|T|,)?\s*(?P<hour>[01]?\d|2[0-3])[:.](?P<minute>[0-5]\d)(?:\s*(?P<half>am|pm))?)"
+)
 _WHEN = re.compile(rf"(?<![\w-])(?:{_DAY}){_CLOCK}?(?![\w-])", re.IGNORECASE)
 _ONLY_CLOCK = re.compile(
     r"(?<!\w)at\s+(?P<hour>[01]?\d|2[0-3])(?:[:.](?P<minute>[0-5]\d))?(?:\s*(?P<half>am|pm))?(?!\w)",

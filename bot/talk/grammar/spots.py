@@ -103,7 +103,9 @@ def _distance(text: str, spot: Spot, windowed: bool) -> tuple[str, Spot]:
     if not windowed:
         return text, spot
     if re.search(r"\btouching\b", spot.said, re.IGNORECASE):
-        return re.sub(r"\btouching\b", " ", text, flags=re.I), replace(spot, distance_m=TOUCHING_M)
+        return re.sub(r"\btouching\b", " ", text, flags=re.IGNORECASE), replace(
+            spot, distance_m=TOUCHING_M
+        )
     found = find_length(text)
     if isinstance(found, Found):
         return found.rest, replace(spot, distance_m=found.value.metres)

@@ -6,8 +6,8 @@ import argparse
 import logging
 import sys
 from collections.abc import Callable, Iterator
-from datetime import datetime
 from contextlib import AbstractContextManager, nullcontext
+from datetime import datetime
 from typing import NoReturn
 from zoneinfo import ZoneInfo
 

@@ -16,9 +16,9 @@ plant-wants-unknown = I don't know this plant, so I'm careful: water when the to
 plant-assumed-depth = I took the pot to be { $depth } deep.
 plant-assumed-round = I took those as rim, base and height of a round pot.
 
-plant-danger-severe = Caution: very poisonous ({ $principle }). Keep it from pets and children; after a bite call a vet or poison centre at once.
-plant-danger-toxic = Caution: poisonous to pets and people ({ $principle }). Keep it out of reach; if eaten, ask a vet or poison centre.
-plant-danger-irritant = Caution: irritates mouth and skin ({ $principle }). Keep it out of reach of pets and children.
+plant-danger-severe = Caution, very poisonous: { $principle }. Keep it from pets and children; after a bite call a vet or poison centre at once.
+plant-danger-toxic = Caution, poisonous: { $principle }. Keep it from pets and children; if eaten, ask a vet or poison centre.
+plant-danger-irritant = Caution, an irritant: { $principle }. Keep it from pets and children; if eaten, ask a vet or poison centre.
 plant-danger-principle-unsaid = by the lists of poisonous plants
 plant-danger-emergency = Danger to { $whom }: { $principle }. Keep them apart; after any contact call a vet or poison centre at once.
 plant-danger-conflicting = Lists disagree whether it is poisonous. Treat it as if it were.

@@ -2,7 +2,7 @@
 
 pour-say-pour-first = First half: { $amount }, slowly, { $where }.
 pour-say-pour-first-portion = First portion: { $amount }, slowly, { $where }.
-pour-say-pour-next = The other half then: { $amount }. Stop if you see water in the saucer.
+pour-say-pour-next = The other half then: { $amount }.
 pour-say-pour-next-portion = The next portion then: { $amount }.
 pour-say-pour-little = Still dry below: a little more, { $amount }.
 pour-say-pour-all = All in one go: { $amount }, slowly, { $where }. There is no hole, so not a drop more.

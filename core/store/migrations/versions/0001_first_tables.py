@@ -81,6 +81,7 @@ def _places() -> None:
         sa.Column("role", sa.String(), nullable=False),
         sa.Column("since", moment(), nullable=False),
         sa.Column("until", moment(), nullable=True),
+        sa.Column("asked", sa.Integer(), nullable=True),
         sa.PrimaryKeyConstraint("id", name="pk_membership"),
         sa.ForeignKeyConstraint(
             ["household_id"], ["household.id"], name="fk_membership_household_id_household"
@@ -223,7 +224,7 @@ def _dialogues() -> None:
         sa.ForeignKeyConstraint(["plant_id"], ["plant.id"], name="fk_dialogue_plant_id_plant"),
     )
     op.create_index("ix_dialogue_due", "dialogue", ["closed_at", "due_at"])
-    op.create_index("ix_dialogue_open", "dialogue", ["household_id", "closed_at"])
+    op.create_index("ix_dialogue_open", "dialogue", ["household_id", "subject", "closed_at"])
 
 
 def _messages_out() -> None:
