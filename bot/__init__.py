@@ -1,0 +1,1 @@
+"""How people reach it: conversation, transports, duties."""

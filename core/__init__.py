@@ -1,0 +1,1 @@
+"""What we know and do; knows no chat network and no event loop."""

@@ -1,0 +1,1 @@
+"""The conversation, the same for every network: message in, replies out."""

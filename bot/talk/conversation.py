@@ -41,16 +41,18 @@ def _reply(turn: Turn) -> Reply | None:
 
 def understand(turn: Turn, text: str) -> Reply | None:
     """The same for a text on its own: commands run other commands through here."""
-    if turn.message.step is not None:
-        stale = answers.stale(turn, turn.message.step)
-        if stale is not None:
-            return stale
-    if not text:
-        return answer(turn.words("common-no-text")) if turn.message.addressed else None
+    stale = answers.stale(turn, turn.message.step) if turn.message.step else None
+    if stale is not None:
+        return stale
     if registry.is_command(text):
         return registry.run(turn, text)
     if not turn.message.addressed:
         return None
+    return _in_words(turn, text) if text else answer(turn.words("common-no-text"))
+
+
+def _in_words(turn: Turn, text: str) -> Reply:
+    """An answer to an open question, or a plain sentence."""
     meant = answers.to_open_question(turn, text)
     if isinstance(meant, Reply):
         return meant

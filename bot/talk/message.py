@@ -73,16 +73,16 @@ Thing = TypeVar("Thing", Message, Reply)
 
 
 @cache
-def _adapter(shape: Any) -> TypeAdapter[Any]:
-    return TypeAdapter(shape)
+def _adapter(shape: str) -> TypeAdapter[Any]:
+    return TypeAdapter({"Message": Message, "Reply": Reply}[shape])
 
 
 def write(thing: Message | Reply) -> str:
     """A message or reply as JSON text, for the inbox or the outbox."""
-    return _adapter(type(thing)).dump_json(thing, exclude_defaults=True).decode()
+    return _adapter(type(thing).__name__).dump_json(thing, exclude_defaults=True).decode()
 
 
 def read(shape: type[Thing], text: str) -> Thing:
     """The same, read back."""
-    thing: Thing = _adapter(shape).validate_json(text)
+    thing: Thing = _adapter(shape.__name__).validate_json(text)
     return thing

@@ -1,0 +1,1 @@
+"""Chat networks: each turns its events into messages and shows replies."""

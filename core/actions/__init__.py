@@ -1,0 +1,1 @@
+"""The use cases, one per thing a person does; none of them sends anything."""

@@ -12,7 +12,7 @@ from core.care.dose import Dose, Drinker, dose, one_side
 from core.care.reading import Found
 from core.journal import ledger, record
 from core.journal.events import Checked
-from core.journal.fold import verdict_of
+from core.journal.fold import fold_all, verdict_of
 from core.journal.ledger import Teller
 from core.journal.plants import Plant
 from core.journal.portrait import Home, Portrait, portrait
@@ -58,7 +58,7 @@ def check(
 
 def _standing_before(tx: Connection, home: Home, plant: Plant, moment: datetime) -> PlantState:
     earlier = [one for one in ledger.of_plant(tx, plant.id) if one.happened_at <= moment]
-    return record.fold_all(earlier, home) if earlier else plant.state
+    return fold_all(earlier, home) if earlier else plant.state
 
 
 def dose_now(seen: Portrait, *, dry_side: bool = False) -> Dose:

@@ -9,6 +9,7 @@ from sqlalchemy import Connection, select
 from core.journal import ledger, plants, record
 from core.journal.fold import fold_all
 from core.journal.plants import columns_of
+from core.journal.portrait import Home
 from core.store.tables import Event, Household, table_of
 
 HOUSEHOLD = table_of(Household)
@@ -37,7 +38,7 @@ def rebuild(tx: Connection, *, write: bool) -> list[Difference]:
     return found
 
 
-def _plant(tx: Connection, home: record.Home, plant_id: int, *, write: bool) -> list[Difference]:
+def _plant(tx: Connection, home: Home, plant_id: int, *, write: bool) -> list[Difference]:
     kept = plants.stored(tx, [plant_id])[plant_id]
     state = fold_all(ledger.of_plant(tx, plant_id), home)
     journal = columns_of(state)

@@ -1,0 +1,1 @@
+"""Pure arithmetic and rules of plant care; no I/O, no clock, no database."""

@@ -175,13 +175,13 @@ class UnknownEventError(ValueError):
 
 
 @cache
-def _adapter(kind: Any) -> TypeAdapter[Any]:
-    return TypeAdapter(kind)
+def _adapter(kind: str) -> TypeAdapter[Any]:
+    return TypeAdapter(KINDS[kind])
 
 
 def write(body: Body) -> str:
     """A body as JSON text."""
-    return _adapter(type(body)).dump_json(body, exclude_defaults=True).decode()
+    return _adapter(body.kind).dump_json(body, exclude_defaults=True).decode()
 
 
 def read(kind: str, version: int, text: str) -> Body:
@@ -189,5 +189,5 @@ def read(kind: str, version: int, text: str) -> Body:
     shape = KINDS.get(kind)
     if shape is None or version > shape.version:
         raise UnknownEventError(f"{kind} {version}")
-    body: Body = _adapter(shape).validate_json(text)
+    body: Body = _adapter(kind).validate_json(text)
     return body

@@ -62,7 +62,7 @@ _WHOLE = (
 )
 
 
-def _plant(row: Row[Any]) -> Plant:
+def _plant(row: Row[*tuple[Any, ...]]) -> Plant:
     return Plant(row.id, row.name, row.room, row.probe_at, row.left_at, read_state(row.state))
 
 

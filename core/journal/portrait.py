@@ -119,13 +119,12 @@ def pot_of(state: PlantState) -> Pot:
         pot = _resolved(state.pot or _USUAL_POT, state.depth)
     except PotUnclearError:
         pot = _resolved(_USUAL_POT, "")
-    told = {
-        "hole": state.hole,
-        "outer": state.outer,
-        "self_watering": state.self_watering,
-    }
-    known = {name: value for name, value in told.items() if value is not None}
-    return replace(pot, **known) if known else pot
+    return replace(
+        pot,
+        hole=pot.hole if state.hole is None else state.hole,
+        outer=pot.outer if state.outer is None else state.outer,
+        self_watering=pot.self_watering if state.self_watering is None else state.self_watering,
+    )
 
 
 def light_of(spot: Spot, home: Home) -> LightClass | None:

@@ -1,0 +1,1 @@
+"""Engine, tables and the small modules over them."""

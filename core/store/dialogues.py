@@ -59,7 +59,7 @@ _COLUMNS = (
 )
 
 
-def _talk(row: Row[Any]) -> Talk:
+def _talk(row: Row[*tuple[Any, ...]]) -> Talk:
     values = dict(row._mapping)
     values["options"] = tuple(Option(*pair) for pair in json.loads(row.options))
     return Talk(**values)

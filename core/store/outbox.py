@@ -169,7 +169,7 @@ def claim(tx: Connection, network: str, now: datetime, limit: int = 50) -> list[
         .where(OUTBOX.c.id.in_([row.id for row in rows]))
         .values(state=CLAIMED, claimed_at=now, attempts=OUTBOX.c.attempts + 1)
     )
-    return [Parcel(*row) for row in rows]
+    return [Parcel(*tuple(row)) for row in rows]
 
 
 def freeze(tx: Connection, outbox_id: int, body: str) -> None:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from bot.talk.grammar.quantities import Refusal, find_weight
 from bot.talk.grammar.refusal import Unclear
 from core.care.reading import Found, Instrument, Layer, Level, Reading, Sign, Wetness
-from core.care.words import value_of
+from core.care.words import reach_of, value_of
 
 SCALE_LOW, SCALE_HIGH = 1.0, 10.0
 MOST_PLACES = 12
@@ -89,13 +89,6 @@ FILLERS = frozenset(
     "on over all place places pot reading reads reservoir roots says scale soil stem stems tank "
     "test the to tray was water with".split()
 )
-REACH = {
-    Instrument.FINGER: Layer.SURFACE,
-    Instrument.STICK: Layer.DEEP,
-    Instrument.LIFT: Layer.WHOLE,
-    Instrument.METER: Layer.DEEP,
-    Instrument.UNSAID: Layer.SURFACE,  # most people feel with a finger; the verdict may ask
-}
 
 _PHRASES = "|".join(sorted((w for w in WETNESS if " " in w), key=len, reverse=True))
 _TOKEN = re.compile(
@@ -216,7 +209,7 @@ def _word(heard: _Heard, word: str) -> None:
 
 
 def _wetness(heard: _Heard, word: Wetness) -> None:
-    layer = heard.awaiting or REACH[heard.instrument]
+    layer = heard.awaiting or reach_of(heard.instrument)
     instrument = heard.instrument
     heard.readings.append(Reading(0.0, layer, instrument, word))
     heard.awaiting = None
@@ -243,9 +236,10 @@ def _gather(heard: _Heard, weight_kg: float | None) -> Found | Unclear:
 
 def _settle(reading: Reading, instrument: Instrument) -> Reading:
     """An instrument named after the word counts too: `dry by finger`."""
-    if reading.word is None:
+    word = reading.word
+    if word is None:
         return reading
     if reading.instrument is Instrument.UNSAID and instrument is not Instrument.UNSAID:
-        layer = REACH[instrument] if reading.layer is Layer.SURFACE else reading.layer
+        layer = reach_of(instrument) if reading.layer is Layer.SURFACE else reading.layer
         reading = replace(reading, instrument=instrument, layer=layer)
-    return replace(reading, value=value_of(reading.word))
+    return replace(reading, value=value_of(word))

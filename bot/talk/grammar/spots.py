@@ -6,7 +6,7 @@ What isn't about a window or light is taken to be the room.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from bot.talk.grammar.quantities import Found, find_length
 from core.journal.events import Spot
@@ -45,18 +45,21 @@ LIGHT = {
 OUTDOORS = frozenset({"balcony", "terrace", "patio", "garden", "outside", "outdoors", "porch"})
 TOUCHING_M = 0.05
 SILL_M = 0.15
-# A window is spoken of without a distance: the plant stands right in front of it.
-IN_FRONT_M = 0.3
 
+_COMPASS = "north[- ]?east|north[- ]?west|south[- ]?east|south[- ]?west|north|south|east|west"
 _DIRECTION = re.compile(
-    r"\b(north|south|east|west|north[- ]?east|north[- ]?west|south[- ]?east|south[- ]?west|n|ne|e|se|s|sw|w|nw)"
-    r"(?:[- ]?facing|ern)?\s*(?:window|glass|sill|side|light|door|wall)s?\b"
-    r"|\b(north|south|east|west|north[- ]?east|north[- ]?west|south[- ]?east|south[- ]?west)[- ]?facing\b",
+    rf"\b({_COMPASS}|ne|nw|se|sw|n|e|s|w)(?:[- ]?facing|ern)?\s*"
+    r"(?:window|glass|sill|side|light|door|wall)s?\b"
+    rf"|\b({_COMPASS})[- ]?facing\b",
     re.IGNORECASE,
 )
 _WINDOW = re.compile(r"\b(?:window|sill|glass)\b", re.IGNORECASE)
+_TOUCHING = re.compile(r"\btouching\b", re.IGNORECASE)
+_SILL = re.compile(r"\bsill\b", re.IGNORECASE)
+_CURTAIN = re.compile(r"\bcurtain\b", re.IGNORECASE)
 _LIGHT = re.compile(
-    r"\b(full sun|low|dim|dark|medium|moderate|bright|high|sunny|direct)\b(?:[- ](?:indirect[- ])?(?:light|sun|spot|place|corner))?",
+    r"\b(full sun|low|dim|dark|medium|moderate|bright|high|sunny|direct)\b"
+    r"(?:[- ](?:indirect[- ])?(?:light|sun|spot|place|corner))?",
     re.IGNORECASE,
 )
 _GLUE = re.compile(
@@ -74,53 +77,66 @@ class SpotSaid:
     lit: bool
 
 
+@dataclass(slots=True)
+class _Sheet:
+    """A text from which what is understood is struck out."""
+
+    text: str
+
+    def take(self, pattern: re.Pattern[str]) -> re.Match[str] | None:
+        """Strike out the first match and hand it back."""
+        match = pattern.search(self.text)
+        if match is not None:
+            self.text = f"{self.text[: match.start()]} {self.text[match.end() :]}"
+        return match
+
+    def room(self) -> str:
+        """What is left, without the small words between."""
+        return re.sub(r"\s+", " ", _GLUE.sub(" ", self.text)).strip(" ,.;:-")
+
+
 def read_spot(text: str) -> SpotSaid:
     """Everything a text tells of a spot; the words left over are the room."""
-    rest = text.strip()
-    spot = Spot(said=rest)
-    rest, spot, directed = _direction(rest, spot)
-    windowed = bool(_WINDOW.search(text))
-    rest, spot = _distance(rest, spot, windowed or directed)
-    rest, spot, lit = _light(rest, spot, directed or windowed)
-    if re.search(r"\bcurtain\b", text, re.IGNORECASE):
-        spot = replace(spot, curtain=True)
-    room = re.sub(r"\s+", " ", _GLUE.sub(" ", rest)).strip(" ,.;:-")
-    if OUTDOORS & set(room.casefold().split()):
-        spot = replace(spot, outdoors=True)
-    return SpotSaid(replace(spot, room=room), directed or windowed or lit)
+    sheet = _Sheet(text.strip())
+    facing = _facing(sheet)
+    windowed = bool(facing) or bool(_WINDOW.search(text))
+    distance_m = _distance_m(sheet) if windowed else None
+    light = _light(sheet, windowed=windowed)
+    room = sheet.room()
+    spot = Spot(
+        room=room,
+        facing=facing,
+        distance_m=distance_m,
+        light=light,
+        curtain=bool(_CURTAIN.search(text)),
+        outdoors=bool(OUTDOORS & set(room.casefold().split())),
+        said=text.strip(),
+    )
+    return SpotSaid(spot, windowed or bool(light))
 
 
-def _direction(text: str, spot: Spot) -> tuple[str, Spot, bool]:
-    match = _DIRECTION.search(text)
-    if match is None:
-        return text, spot, False
-    word = re.sub(r"[- ]", "", (match[1] or match[2]).casefold())
-    rest = f"{text[: match.start()]} {text[match.end() :]}"
-    return rest, replace(spot, facing=FACING[word]), True
+def _facing(sheet: _Sheet) -> str:
+    match = sheet.take(_DIRECTION)
+    return FACING[re.sub(r"[- ]", "", (match[1] or match[2]).casefold())] if match else ""
 
 
-def _distance(text: str, spot: Spot, windowed: bool) -> tuple[str, Spot]:
-    if not windowed:
-        return text, spot
-    if re.search(r"\btouching\b", spot.said, re.IGNORECASE):
-        return re.sub(r"\btouching\b", " ", text, flags=re.IGNORECASE), replace(
-            spot, distance_m=TOUCHING_M
-        )
-    found = find_length(text)
+def _distance_m(sheet: _Sheet) -> float | None:
+    if sheet.take(_TOUCHING):
+        return TOUCHING_M
+    found = find_length(sheet.text)
     if isinstance(found, Found):
-        return found.rest, replace(spot, distance_m=found.value.metres)
-    if re.search(r"\bsill\b", spot.said, re.IGNORECASE):
-        return text, replace(spot, distance_m=SILL_M)
-    return text, spot
+        sheet.text = found.rest
+        return found.value.metres
+    return SILL_M if _SILL.search(sheet.text) else None
 
 
-def _light(text: str, spot: Spot, windowed: bool) -> tuple[str, Spot, bool]:
-    match = _LIGHT.search(text)
+def _light(sheet: _Sheet, *, windowed: bool) -> str:
+    """A light class; "a high window" and "a low sill" speak of something else."""
+    match = _LIGHT.search(sheet.text)
     if match is None:
-        return text, spot, False
+        return ""
     word = match[1].casefold()
-    bare = match[0].casefold() == word
-    if bare and windowed and word in ("high", "low"):
-        return text, spot, False
-    rest = f"{text[: match.start()]} {text[match.end() :]}"
-    return rest, replace(spot, light=LIGHT[word].value), True
+    if windowed and word in ("high", "low") and match[0].casefold() == word:
+        return ""
+    sheet.take(_LIGHT)
+    return LIGHT[word].value
