@@ -1,12 +1,13 @@
-"""From a message to its replies: a command, an answer to an open question, or a plain sentence."""
+"""From a message to its reply, and the question that the reply leaves open."""
 
 from __future__ import annotations
 
 from datetime import timedelta
 
-from bot.talk import answers, plain, registry
+from bot.talk import answers
 from bot.talk.message import Option, Reply, Step
 from bot.talk.turn import Turn, answer
+from bot.talk.understanding import understand
 from core.store import dialogues, people
 
 # Choices that nobody took are dropped after this; pressing them then says they are outdated.
@@ -33,32 +34,10 @@ def _reply(turn: Turn) -> Reply | None:
     if len(text) > MOST_TEXT:
         return answer(turn.words("common-too-long", most=MOST_TEXT))
     if message.edit:
-        from bot.talk.commands import correct  # noqa: PLC0415 - breaks a cycle: it runs commands
+        from bot.talk.commands import correct  # noqa: PLC0415 - edits are rare
 
         return correct.edited(turn, text)
     return understand(turn, text)
-
-
-def understand(turn: Turn, text: str) -> Reply | None:
-    """The same for a text on its own: commands run other commands through here."""
-    stale = answers.stale(turn, turn.message.step) if turn.message.step else None
-    if stale is not None:
-        return stale
-    if registry.is_command(text):
-        return registry.run(turn, text)
-    if not turn.message.addressed:
-        return None
-    return _in_words(turn, text) if text else answer(turn.words("common-no-text"))
-
-
-def _in_words(turn: Turn, text: str) -> Reply:
-    """An answer to an open question, or a plain sentence."""
-    meant = answers.to_open_question(turn, text)
-    if isinstance(meant, Reply):
-        return meant
-    if isinstance(meant, str):
-        return registry.run(turn, meant)
-    return plain.sentence(turn, text)
 
 
 def _ask(turn: Turn, reply: Reply) -> Reply:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from bot.talk import conversation, registry
+from bot.talk import registry
 from bot.talk.entries import entry_words
 from bot.talk.grammar.quantities import Found as FoundAmount
 from bot.talk.grammar.quantities import find_volume
 from bot.talk.message import Reply
 from bot.talk.naming import Spoken, split_plant
 from bot.talk.turn import Turn, answer
+from bot.talk.understanding import understand
 from core.actions import correcting
 from core.journal import ledger, plants
 from core.journal.events import Arrived, Checked, Left, Poured
@@ -132,7 +133,7 @@ def edited(turn: Turn, text: str) -> Reply | None:
     earlier = inbox.earlier_edits(turn.tx, turn.message.key)
     told = ledger.told_by_message(turn.tx, earlier) if earlier else []
     if not told:
-        return conversation.understand(turn, text)
+        return understand(turn, text)
     mine = ledger.last_entry_of(turn.tx, turn.who.household_id, turn.who.person_id)
     fresh = turn.now - told[0].told_at <= EDIT_WITHIN
     last = {entry.id for entry in mine} == {entry.id for entry in told}
@@ -147,7 +148,7 @@ def _said_again(turn: Turn, told: list[Entry], text: str) -> Reply:
     with turn.tx.begin_nested() as attempt:
         correcting.take_back(turn.tx, turn.teller, home, told)
         undone = turn.teller.ordinal
-        reply = conversation.understand(_at(turn, told[0]), text)
+        reply = understand(_at(turn, told[0]), text)
         if reply is None or turn.teller.ordinal == undone:
             attempt.rollback()
             turn.teller.ordinal = before

@@ -1,0 +1,29 @@
+"""What a text means: a command, an answer to an open question, or a plain sentence."""
+
+from __future__ import annotations
+
+from bot.talk import answers, plain, registry
+from bot.talk.message import Reply
+from bot.talk.turn import Turn, answer
+
+
+def understand(turn: Turn, text: str) -> Reply | None:
+    """The reply to a text on its own; a correction says a text again through here."""
+    stale = answers.stale(turn, turn.message.step) if turn.message.step else None
+    if stale is not None:
+        return stale
+    if registry.is_command(text):
+        return registry.run(turn, text)
+    if not turn.message.addressed:
+        return None
+    return _in_words(turn, text) if text else answer(turn.words("common-no-text"))
+
+
+def _in_words(turn: Turn, text: str) -> Reply:
+    """An answer to an open question, or a plain sentence."""
+    meant = answers.to_open_question(turn, text)
+    if isinstance(meant, Reply):
+        return meant
+    if isinstance(meant, str):
+        return registry.run(turn, meant)
+    return plain.sentence(turn, text)
