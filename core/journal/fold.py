@@ -184,7 +184,7 @@ def _poured(state: PlantState, body: Poured, entry: Entry, home: Home) -> PlantS
     watered = Watered(at, entry.person_id, body.litres, body.extent)
     if body.extent == "sip":
         # A little on the dry side leaves the rest of the pot as it was.
-        state = replace(state, watered=watered, drinks=drinks)
+        state = replace(state, watered=watered, drinks=drinks, judged=None)
         return replace(state, probe=_window(first_guess(*_view(state, home), at), at))
     state = replace(
         state,

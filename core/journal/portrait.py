@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 from functools import lru_cache
 from statistics import median
 
+from core.care.grown import as_grown
 from core.care.intake import OwnIntake, own_intake
 from core.care.light import LightGuess, outside, place
 from core.care.pots import PotUnclearError, resolve, with_depth
@@ -59,13 +60,14 @@ class Portrait:
 
 def portrait(state: PlantState, home: Home) -> Portrait:
     """The plant as the rules see it, from what the journal makes of it."""
-    species = species_of(state)
+    kind = species_of(state)
     pot = pot_of(state)
-    mix = mixes()[state.mix] if state.mix in mixes() else usual_mix(species.method)
+    mix = mixes()[state.mix] if state.mix in mixes() else usual_mix(kind.method)
+    species = as_grown(kind, mix)
     light = light_of(state.spot, home)
     ends = _ends(state)
     situation = replace(
-        Situation.of(_as_grown(species, mix), pot, mix),
+        Situation.of(species, pot, mix),
         light=light,
         hemisphere=home.hemisphere,
         outdoors=state.spot.outdoors,
@@ -91,15 +93,6 @@ def species_of(state: PlantState) -> Species:
     """The species, or the careful default for one that nobody could name."""
     known = library()
     return known.get(state.species_id) if state.species_id in known else careful_default()
-
-
-def _as_grown(species: Species, mix: Mix) -> Species:
-    """What the mix says overrules how the species is usually grown: a moth orchid in peat."""
-    if mix.id in ("orchid-bark", "moss"):
-        return species
-    if mix.id in ("water", "clay-pebbles"):
-        return replace(species, method=Method.IN_WATER, habit=Habit.STAND_WET)
-    return species
 
 
 @lru_cache(maxsize=4096)
