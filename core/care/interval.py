@@ -14,7 +14,7 @@ from types import MappingProxyType
 from typing import Final
 
 from core.care.rest import Rest
-from core.care.situation import Past, Situation
+from core.care.situation import Extent, Past, Situation
 from core.care.thresholds import LINES
 from core.knowledge.types import Habit, LightClass, Method
 
@@ -43,6 +43,9 @@ _LIGHT: Final[Mapping[LightClass, float]] = MappingProxyType(
     }
 )
 _FRESHLY_WATERED: Final = 9.0  # the reading a good watering leaves
+_AFTER: Final[Mapping[Extent, float]] = MappingProxyType(
+    {Extent.SIP: 6.4, Extent.HALF: 7.75, Extent.THROUGH: _FRESHLY_WATERED}
+)
 _LOWEST: Final = 1.0
 
 # Spread of the guess (standard deviation of the logarithm) by finished cycles of this pot, and
@@ -95,7 +98,9 @@ def first_guess(
     if left is not None:
         return _kept_apart(about(left), past, now, reading)
     expected_cycle = past.usual_drydown or cycle(situation, now)
-    remaining = expected_cycle * _share_left(situation, now, reading)
+    remaining = expected_cycle * _share_left(
+        situation, now, _AFTER[past.extent] if reading is None else reading
+    )
     window = _window(remaining, past)
     return _kept_apart(_bounded(window, situation, past, now, reading), past, now, reading)
 
@@ -125,11 +130,10 @@ def _line(situation: Situation, now: datetime) -> float:
     return _LOWEST if lines is None else lines.deep.at(slow=situation.slow(now))
 
 
-def _share_left(situation: Situation, now: datetime, reading: float | None) -> float:
+def _share_left(situation: Situation, now: datetime, reading: float) -> float:
     """How much of the cycle is still to come; moisture falls nearly in a straight line."""
     line = _line(situation, now)
-    found = _FRESHLY_WATERED if reading is None else reading
-    return max(0.0, (found - line) / (_FRESHLY_WATERED - line))
+    return max(0.0, (reading - line) / (_FRESHLY_WATERED - line))
 
 
 def _window(remaining: timedelta, past: Past) -> ProbeWindow:

@@ -10,6 +10,7 @@ from typing import Final
 from core.care.case import Case, give, lay_out
 from core.care.decision import Ask, Decision, Facts, Reason, Verdict
 from core.care.dryness import by_late_mark, by_threshold
+from core.care.interval import about
 from core.care.levels import by_level
 from core.care.nextprobe import next_probe
 from core.care.reading import Found, Instrument, Layer, Reading
@@ -45,8 +46,8 @@ def judge(found: Found, situation: Situation, past: Past, now: datetime) -> Verd
     harmless = surface.decision in (Decision.WAIT, Decision.LEAVE, Decision.TOO_WET)
     if harmless or all(other.gives_water == surface.gives_water for other in others):
         return surface
-    verdict = Verdict(Decision.CANT_TELL, Reason.HOW_FELT, ask=Ask.HOW_FELT)
-    return replace(verdict, next_probe=surface.next_probe or others[0].next_probe)
+    soon = about(timedelta(days=1))
+    return Verdict(Decision.CANT_TELL, Reason.HOW_FELT, ask=Ask.HOW_FELT, next_probe=soon)
 
 
 def _unsaid(reading: Reading) -> bool:

@@ -395,8 +395,8 @@ def test_extra_wait_by_group_and_place(
     }[column]
     wait = rest(situation, Past(), now)
     assert wait is not None
-    assert wait.column is column
-    assert ((wait.low - now) / DAY, (wait.high - now) / DAY) == days
+    span = ((wait.low - now) / DAY, (wait.high - now) / DAY)
+    assert (wait.column, span) == (column, days)
     assert wait.low <= wait.until <= wait.high
 
 
