@@ -10,11 +10,16 @@ from core.journal import ledger, record
 from core.journal.ledger import Entry, Teller
 from core.journal.plants import Plant
 from core.journal.portrait import Home
+from core.store import dialogues
 
 
 def take_back(tx: Connection, teller: Teller, home: Home, entries: Sequence[Entry]) -> list[Plant]:
     """Undo entries; the plants they were about, as they stand without them."""
-    return record.take_back(tx, teller, home, entries)
+    plants = record.take_back(tx, teller, home, entries)
+    for plant in plants:
+        if plant.left_at is not None:
+            dialogues.close_about_plant(tx, plant.id, teller.told_at)
+    return plants
 
 
 def latest_entry(tx: Connection, household_id: int) -> Entry | None:

@@ -23,6 +23,7 @@ from core.journal.events import (
 from core.journal.ledger import Teller
 from core.journal.plants import Plant, name_key
 from core.journal.portrait import Home
+from core.store import dialogues
 
 
 class NameTakenError(ValueError):
@@ -159,5 +160,6 @@ def retire(
     reason: str,
     at: datetime | None = None,
 ) -> Plant:
-    """A plant left: died, given away, sold. Its story stays."""
+    """A plant left: died, given away, sold. Its story stays; a pour under way ends."""
+    dialogues.close_about_plant(tx, plant.id, teller.told_at)
     return record.tell(tx, teller, home, plant.id, Left(reason), at)

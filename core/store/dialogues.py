@@ -153,6 +153,15 @@ def close(tx: Connection, dialogue_id: int, now: datetime) -> bool:
     return int(done.rowcount) == 1
 
 
+def close_about_plant(tx: Connection, plant_id: int, now: datetime) -> None:
+    """End whatever is open about a plant that is no longer there."""
+    tx.execute(
+        update(DIALOGUE)
+        .where(DIALOGUE.c.plant_id == plant_id, DIALOGUE.c.closed_at.is_(None))
+        .values(closed_at=now, due_at=None, options="[]", version=DIALOGUE.c.version + 1)
+    )
+
+
 def get(tx: Connection, dialogue_id: int) -> Talk | None:
     """A dialogue by its id, closed ones too."""
     row = tx.execute(select(*_COLUMNS).where(DIALOGUE.c.id == dialogue_id)).first()
