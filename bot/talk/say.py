@@ -78,8 +78,8 @@ def weight(kg: float, system: System) -> str:
 
 def day(words: Catalogue, moment: datetime | date, now: datetime, zone: ZoneInfo) -> str:
     """A day as people say it: today, Thursday, Thursday the 12th, 3 March."""
-    wanted = moment.astimezone(zone).date() if isinstance(moment, datetime) else moment
-    ahead = (wanted - now.astimezone(zone).date()).days
+    wanted = _date(moment, zone)
+    ahead = (wanted - _date(now, zone)).days
     if ahead in (-1, 0, 1):
         return words(("common-yesterday", "common-today", "common-tomorrow")[ahead + 1])
     from babel.dates import format_date  # noqa: PLC0415 - only when a day is named
@@ -94,10 +94,14 @@ def day(words: Catalogue, moment: datetime | date, now: datetime, zone: ZoneInfo
 
 
 def on_day(words: Catalogue, moment: datetime | date, now: datetime, zone: ZoneInfo) -> str:
-    """The same with its preposition: `on Thursday`, `tomorrow`."""
+    """The same with its preposition: `on Thursday`, but `tomorrow`, `last Thursday`."""
     said = day(words, moment, now, zone)
-    near = {words(f"common-{word}") for word in ("yesterday", "today", "tomorrow")}
-    return said if said in near else words("day-on", day=said)
+    ahead = (_date(moment, zone) - _date(now, zone)).days
+    return said if -NEARBY_DAYS < ahead <= 1 else words("day-on", day=said)
+
+
+def _date(moment: datetime | date, zone: ZoneInfo) -> date:
+    return moment.astimezone(zone).date() if isinstance(moment, datetime) else moment
 
 
 def _ordinal(number: int) -> str:

@@ -1,7 +1,7 @@
 """The pages are true: links resolve, paths exist, commands are told, conversations are real.
 
 A conversation is a fenced block after a mark. Its lines are what a person types (`> fern 3`,
-`Tom> fern 3`), taps (`> (Poured)`), the time that passes (`— 7 minutes later —`), and what the
+`Tom> fern 3`), taps (`> (Poured)`, or how a label begins), the time that passes (`— 7 minutes later —`), and what the
 program says. The mark names where it begins, and may hold lines that are said but not shown:
 
     <!-- chat from 2026-03-02T07:30 as Ida
@@ -76,8 +76,9 @@ class Player:
             self.speaker = who
             self._type(f":as {who}")
         if tapped := TAPPED.fullmatch(typed["text"]):
-            assert tapped["label"] in self.labels, f"no button {line}, but {self.labels}"
-            return self._type(f":tap {self.labels.index(tapped['label']) + 1}")
+            meant = [one for one in self.labels if one.startswith(tapped["label"])]
+            assert len(meant) == 1, f"no button {line}, but {self.labels}"
+            return self._type(f":tap {self.labels.index(meant[0]) + 1}")
         return self._type(typed["text"])
 
     def _type(self, text: str) -> list[str]:

@@ -129,8 +129,10 @@ def _why(turn: Turn, outcome: Outcome) -> str:
         return ""
     why = verdictwords.reason_words(turn, judged, outcome.plant.name)
     why = why[:1].upper() + why[1:]
-    if outcome.verdict.restarted and outcome.verdict.deep is not None:
-        reading = say.reading(outcome.verdict.deep)
+    facts = outcome.verdict.facts
+    wettest = facts.wet or facts.reading
+    if outcome.verdict.restarted and wettest is not None:
+        reading = say.reading(wettest)
         why = f"{why} {turn.words('verdict-restarted', reading=reading)}"
     return why
 

@@ -46,14 +46,16 @@ def why(turn: Turn, rest: str) -> Reply:
     probe = state.probe
     if probe is None:
         return answer(turn.words("story-why-none", plant=plant.name))
-    days = [
-        say.on_day(turn.words, moment, turn.now, turn.who.zone)
-        for moment in (probe.earliest, probe.latest, probe.expected)
-    ]
+    asked = say.on_day(turn.words, probe.expected, turn.now, turn.who.zone)
+    first, last = (
+        say.day(turn.words, moment, turn.now, turn.who.zone)
+        for moment in (probe.earliest, probe.latest)
+    )
+    key = "story-why-day" if first == last else "story-why-when"
     habit = portrayal.wants(turn, seen.species)
     learned = len(state.drydowns_d)
     return answer(
-        turn.words("story-why-when", plant=plant.name, when=days[2], first=days[0], last=days[1]),
+        turn.words(key, plant=plant.name, when=asked, first=first, last=last),
         verdict_line(turn, plant),
         habit,
         turn.words("story-why-learned", n=learned),

@@ -4,6 +4,7 @@ story-head = { $plant }, newest first:
 story-line = { $when }: { $what } ({ $who })
 story-older = Older entries are kept too.
 story-why-none = { $plant }: nothing is planned. Tell me what you find when you probe it.
+story-why-day = { $plant }: probe { $when }.
 story-why-when = { $plant }: probe { $when }; probably ready between { $first } and { $last }.
 story-why-learned = { $n ->
     [0] Rough so far: no dry-down of this pot is known yet.
