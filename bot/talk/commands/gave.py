@@ -30,7 +30,8 @@ FILLERS = frozenset("a the it of water with about some all some more".split())
 # The amount right before the words, and nothing of an amount before that one.
 _NUMBER = r"[\d¼½¾⅓⅔][\d.,/¼½¾⅓⅔]*"
 _RUN_OFF = re.compile(
-    rf"(?:and\s+)?((?:{_NUMBER}\s+)?{_NUMBER}\s*[^\W\d_]+(?:\s+[^\W\d_]+)?|\b(?:half )?an?\s+[a-z]+)"
+    rf"(?:and\s+)?((?:{_NUMBER}\s+)?{_NUMBER}\s*[^\W\d_]+(?:\s+[^\W\d_]+)?"
+    r"|\b(?:half )?an?\s+[a-z]+)"
     r"\s+(?:of it\s+)?(?:r[au]n[- ]?off|drained|came out)\b",
     re.IGNORECASE,
 )
