@@ -16,7 +16,7 @@ from core.care.dose import mean_reading
 from core.care.intake import Drink
 from core.care.interval import ProbeWindow as Guess
 from core.care.interval import first_guess
-from core.care.reading import Found, Layer, Level
+from core.care.reading import Found, Level
 from core.care.verdict import judge
 from core.journal.events import (
     Arrived,
@@ -33,13 +33,12 @@ from core.journal.events import (
 )
 from core.journal.judging import AT_THE_LINE, UNEVEN, summary
 from core.journal.ledger import Entry
-from core.journal.portrait import Home, of_layer, past_of, portrait, with_weight
+from core.journal.portrait import Home, past_of, portrait, with_weight
 from core.journal.state import NEVER, PlantState, Probed, ProbeWindow, Watered
 
 # How many dry-downs and waterings of a pot are remembered; older ones were another season (ours).
 DRYDOWNS_KEPT = 8
 DRINKS_KEPT = 8
-NOT_DRY_FROM = 3.0
 LOWEST_MARK = 1.0
 DAY = timedelta(days=1)
 
@@ -138,9 +137,7 @@ def _left(state: PlantState, body: Left, entry: Entry, _home: Home) -> PlantStat
 def _checked(state: PlantState, body: Checked, entry: Entry, home: Home) -> PlantState:
     at = entry.happened_at
     verdict = verdict_of(state, body.found, at, home)
-    seen = portrait(state, home)
-    found = with_weight(body.found, seen.ends)
-    state = _dryness(state, found, at)
+    state = _dryness(state, verdict, body.found, at)
     ready = verdict.decision in AT_THE_LINE
     if ready and state.ready_at is None and state.watered is not None:
         days = (at - state.watered.at) / DAY
@@ -155,19 +152,19 @@ def _checked(state: PlantState, body: Checked, entry: Entry, home: Home) -> Plan
     )
 
 
-def _dryness(state: PlantState, found: Found, at: datetime) -> PlantState:
-    """When it was last not dry, first dry, and since when the deep reads 1."""
-    below = [one.value for one in found.readings if one.layer is not Layer.SURFACE]
+def _dryness(state: PlantState, verdict: Verdict, found: Found, at: datetime) -> PlantState:
+    """When it was last not dry, first dry all over, and since when the deep reads 1."""
     if found.level is not None:
         empty = (state.empty_since or at) if found.level is Level.EMPTY else None
         state = replace(state, empty_since=empty)
-    if not below:
-        return state
-    deep = of_layer(found.readings, Layer.DEEP)
-    since = (state.deep_one_since or at) if deep is not None and deep <= LOWEST_MARK else None
-    if max(below) >= NOT_DRY_FROM:
-        return replace(state, last_not_dry_at=at, first_dry_at=None, deep_one_since=since)
-    return replace(state, first_dry_at=state.first_dry_at or at, deep_one_since=since)
+    if verdict.deep is not None:
+        since = (state.deep_one_since or at) if verdict.deep <= LOWEST_MARK else None
+        state = replace(state, deep_one_since=since)
+    if verdict.not_dry:
+        return replace(state, last_not_dry_at=at, first_dry_at=None)
+    if verdict.all_dry:
+        return replace(state, first_dry_at=state.first_dry_at or at)
+    return state
 
 
 # --- watering -----------------------------------------------------------------------------
