@@ -10,9 +10,9 @@ help-welcome-back = Good to see you, { $name }. { $n ->
 help-day = A day with me: ~/plants who is here · *fern 3* after probing · ~/pour fern step by step · ~/dose 6in how much · *gave fern 400 ml* · ~/undo takes back. More: ~/help all
 help-all =
     Plants: ~/add, ~/plants, ~/plants kitchen, ~/plant fern (rename, copy, retire, species, pot, mix)
-    Soil: ~/check fern 3 4, *4m 6d* for middle and deep, *fern dry by finger*, *fern 1.84 kg*; several: ~/check fern 3, fig 1 2 1
+    Soil: ~/check fern 3 4, *4m 6d* for middle and deep, *fern dry by finger*, *fern 1.84 kg*; several: ~/check fern 3, fig 1 2 1; not today: ~/later fern
     Water: ~/dose fern, ~/pour fern (or bottom, meter, soak), ~/gave fern 400 ml, ~/drained fern
     Upkeep: ~/spot fern north window, ~/turn, ~/wipe, ~/feed, ~/scout, ~/repot fern 18 cm pot
     Looking back: ~/story fern, ~/why fern
     Slips: ~/undo, ~/fix fern 4, ~/cancel
-    House: ~/household, ~/settings. Dates: *yesterday*, *2 days ago*, *2026-03-01*
+    House: ~/start, ~/household, ~/settings. Dates: *yesterday*, *2 days ago*, *2026-03-01*
