@@ -47,7 +47,7 @@ def check(
     late = at is not None and ledger.has_newer(tx, plant.id, at)
     before = _standing_before(tx, home, plant, moment) if late else plant.state
     verdict = verdict_of(before, found, moment, home)
-    after = record.tell(tx, teller, home, plant.id, Checked(found), at)
+    after = record.tell(tx, teller, home, plant, Checked(found), at)
     given = None
     if verdict.gives_water and not late:
         seen = portrait(after.state, home)
@@ -76,6 +76,7 @@ def dose_now(seen: Portrait, *, dry_side: bool = False) -> Dose:
             method=seen.situation.method,
             water_to=seen.species.water_to,
             light=seen.light or LightClass.MEDIUM,
+            from_top=seen.from_top,
         ),
         own=seen.own,
     )

@@ -97,7 +97,7 @@ class Drinker:
     method: Method = Method.SOIL
     water_to: WaterTo = WaterTo.STEMS
     light: LightClass = LightClass.MEDIUM
-    repotted: bool = False  # within the last weeks: from the top, reservoir or not
+    from_top: bool = False  # reservoir or not: freshly repotted, or the wick has gone dry
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,7 +207,7 @@ def _level(pot: Pot, mix: Mix, drinker: Drinker) -> Dose | None:
 def _drinks_from_reservoir(pot: Pot, drinker: Drinker) -> bool:
     """A reservoir is never for dry-through plants, nor used in the weeks after a repot."""
     unfit = drinker.habit in (Habit.DRY_THROUGH, Habit.SOAK)
-    return pot.self_watering and not unfit and not drinker.repotted
+    return pot.self_watering and not unfit and not drinker.from_top
 
 
 def _soaked(mix: Mix, drinker: Drinker) -> bool:

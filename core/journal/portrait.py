@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 from functools import lru_cache
 from statistics import median
 
+from core.care.decision import Decision
 from core.care.grown import as_grown
 from core.care.intake import OwnIntake, own_intake
 from core.care.light import LightGuess, outside, place
@@ -24,6 +25,8 @@ from core.knowledge.library import careful_default, library
 from core.knowledge.mixes import mixes, usual_mix
 from core.knowledge.types import Habit, LightClass, Method, Mix, Species
 
+_FROM_TOP = frozenset({Decision.WATER.value, Decision.SOAK_LATE.value})
+
 # What a pot is taken for until somebody says: the commonest size on a windowsill (ours).
 _USUAL_POT = PotSaid(said="", top_m=0.15)
 
@@ -37,7 +40,11 @@ class Home:
 
 @dataclass(frozen=True, slots=True)
 class Portrait:
-    """One plant as the care rules see it. `middle` and `deep`: medians of the last check."""
+    """One plant as the care rules see it.
+
+    `middle` and `deep`: medians of the last check. `from_top`: its verdict was water, not a fill,
+    which in a pot with a reservoir means once from above.
+    """
 
     species: Species
     pot: Pot
@@ -50,6 +57,7 @@ class Portrait:
     middle: float | None
     deep: float | None
     missing_l: float | None
+    from_top: bool
 
     @property
     def unmeasured(self) -> bool:
@@ -86,6 +94,7 @@ def portrait(state: PlantState, home: Home) -> Portrait:
         middle=of_layer(readings, Layer.MIDDLE),
         deep=of_layer(readings, Layer.DEEP),
         missing_l=_missing(state, ends),
+        from_top=state.judged is not None and state.judged.decision in _FROM_TOP,
     )
 
 

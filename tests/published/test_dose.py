@@ -179,7 +179,7 @@ def test_self_watering_planters_are_filled_by_light(light: LightClass, share: fl
 
 
 @pytest.mark.parametrize(
-    "drinker", [Drinker(habit=Habit.DRY_THROUGH), Drinker(habit=Habit.TOP_DRY, repotted=True)]
+    "drinker", [Drinker(habit=Habit.DRY_THROUGH), Drinker(habit=Habit.TOP_DRY, from_top=True)]
 )
 def test_reservoirs_are_not_for_dry_through_plants_or_fresh_repots(drinker: Drinker) -> None:
     """Common practice, no source: from the top instead."""
