@@ -8,6 +8,7 @@ from datetime import datetime
 from bot.talk.catalogue import Catalogue
 from bot.talk.message import Message, Option, Reply, Step
 from core.journal.ledger import Teller
+from core.journal.portrait import Home
 from core.journal.settings import Settings
 from core.store.engine import Transaction
 from core.store.people import Present
@@ -26,6 +27,11 @@ class Turn:
     teller: Teller
     people: dict[int, str] = field(default_factory=dict)
     happened_at: datetime | None = None  # a correction keeps the moment of what it corrects
+
+    @property
+    def home(self) -> Home:
+        """What of the household bears on care."""
+        return Home(self.settings.hemisphere)
 
     def name_of(self, person_id: int | None) -> str:
         """How to speak of a person: "you" for the one who is speaking."""

@@ -140,16 +140,14 @@ def time_up(tx: Connection, talk: Talk, now: datetime) -> None:
 def abandon(tx: Connection, teller: Teller, home: Home, talk: Talk) -> Plant:
     """End a pour where it stands; what went in is kept."""
     dialogues.close(tx, talk.id, teller.told_at)
-    pour = pour_of(talk)
-    if not pour.recorded:
-        _record(tx, teller, home, talk, outcome(pour))
-    return plants.get(tx, _plant_id(talk))
+    pour, plant = pour_of(talk), _plant(tx, talk)
+    return plant if pour.recorded else _record(tx, teller, home, plant, outcome(pour))
 
 
-def _plant_id(talk: Talk) -> int:
+def _plant(tx: Connection, talk: Talk) -> Plant:
     if talk.plant_id is None:
         raise LookupError("a pour without a plant")
-    return talk.plant_id
+    return plants.get(tx, talk.plant_id)
 
 
 def _due(step: Step, now: datetime) -> datetime | None:
@@ -181,17 +179,20 @@ def _keep(
 def _journal(
     tx: Connection, teller: Teller, home: Home, talk: Talk, step: Step, *, emptied: bool = False
 ) -> Plant:
+    plant = _plant(tx, talk)
     if step.finished:
-        _record(tx, teller, home, talk, outcome(step.pour))
+        plant = _record(tx, teller, home, plant, outcome(step.pour))
     if emptied and step.say is Say.TIDY:
         removed = step.pour.removed_l or None
-        record.tell(tx, teller, home, _plant_id(talk), Drained(removed))
-    return plants.get(tx, _plant_id(talk))
+        plant = record.tell(tx, teller, home, plant, Drained(removed))
+    return plant
 
 
-def _record(tx: Connection, teller: Teller, home: Home, talk: Talk, result: Outcome | None) -> None:
+def _record(
+    tx: Connection, teller: Teller, home: Home, plant: Plant, result: Outcome | None
+) -> Plant:
     if result is None:
-        return
+        return plant
     body = Poured(
         litres=result.litres,
         run_off_l=result.run_off_l or None,
@@ -200,7 +201,7 @@ def _record(tx: Connection, teller: Teller, home: Home, talk: Talk, result: Outc
         extent=result.extent.value,
         full=result.full,
     )
-    record.tell(tx, teller, home, _plant_id(talk), body)
+    return record.tell(tx, teller, home, plant, body)
 
 
 def to_facts(moved: Moved) -> dict[str, Any]:

@@ -76,12 +76,12 @@ def free_name(tx: Connection, household_id: int, name: str) -> str:
 def rename(tx: Connection, teller: Teller, home: Home, plant: Plant, name: str) -> Plant:
     """Give a plant another name. Raises NameTakenError."""
     _free(tx, teller.household_id, name, but=plant.id)
-    return record.tell(tx, teller, home, plant.id, Described(name=name))
+    return record.tell(tx, teller, home, plant, Described(name=name))
 
 
 def describe(tx: Connection, teller: Teller, home: Home, plant: Plant, what: Described) -> Plant:
     """Tell or correct what a plant is, its pot or its mix."""
-    return record.tell(tx, teller, home, plant.id, what)
+    return record.tell(tx, teller, home, plant, what)
 
 
 def move(
@@ -95,7 +95,7 @@ def move(
     """A plant stands somewhere else; what wasn't said about the room stays."""
     if not spot.room:
         spot = replace(spot, room=plant.state.spot.room)
-    return record.tell(tx, teller, home, plant.id, Moved(spot), at)
+    return record.tell(tx, teller, home, plant, Moved(spot), at)
 
 
 def tend(
@@ -108,7 +108,7 @@ def tend(
     at: datetime | None = None,
 ) -> Plant:
     """Turned, wiped, fed or scouted."""
-    return record.tell(tx, teller, home, plant.id, Tended(act, note), at)
+    return record.tell(tx, teller, home, plant, Tended(act, note), at)
 
 
 def repot(
@@ -120,7 +120,7 @@ def repot(
     at: datetime | None = None,
 ) -> Plant:
     """A new pot or fresh mix."""
-    return record.tell(tx, teller, home, plant.id, body, at)
+    return record.tell(tx, teller, home, plant, body, at)
 
 
 def gave(
@@ -132,7 +132,7 @@ def gave(
     at: datetime | None = None,
 ) -> Plant:
     """Water that was given without being coached."""
-    return record.tell(tx, teller, home, plant.id, body, at)
+    return record.tell(tx, teller, home, plant, body, at)
 
 
 def drained(
@@ -144,12 +144,12 @@ def drained(
     at: datetime | None = None,
 ) -> Plant:
     """Standing water taken away: a removal, not a watering."""
-    return record.tell(tx, teller, home, plant.id, Drained(litres), at)
+    return record.tell(tx, teller, home, plant, Drained(litres), at)
 
 
 def postpone(tx: Connection, teller: Teller, home: Home, plant: Plant, until: datetime) -> Plant:
     """Probe again at a moment that a person chose."""
-    return record.tell(tx, teller, home, plant.id, Postponed(until))
+    return record.tell(tx, teller, home, plant, Postponed(until))
 
 
 def retire(
@@ -162,4 +162,4 @@ def retire(
 ) -> Plant:
     """A plant left: died, given away, sold. Its story stays; a pour under way ends."""
     dialogues.close_about_plant(tx, plant.id, teller.told_at)
-    return record.tell(tx, teller, home, plant.id, Left(reason), at)
+    return record.tell(tx, teller, home, plant, Left(reason), at)

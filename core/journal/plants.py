@@ -138,9 +138,10 @@ def create(tx: Connection, household_id: int, name: str) -> int:
 _SAVE = update(PLANT).where(PLANT.c.id == bindparam("one"))
 
 
-def save(tx: Connection, plant_id: int, state: PlantState) -> None:
-    """Write what the journal makes of a plant, and the columns that are searched."""
+def save(tx: Connection, plant_id: int, state: PlantState) -> Plant:
+    """Write what the journal makes of a plant, and the columns that are searched; the plant."""
     tx.execute(_SAVE, columns_of(state) | {"one": plant_id})
+    return Plant(plant_id, state.name, state.spot.room, state.probe_at, state.left_at, state)
 
 
 def columns_of(state: PlantState) -> dict[str, object]:

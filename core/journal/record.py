@@ -30,21 +30,19 @@ def tell(
     tx: Connection,
     teller: Teller,
     home: Home,
-    plant_id: int,
+    plant: Plant,
     body: Body,
     happened_at: datetime | None = None,
 ) -> Plant:
-    """Write one event about a plant; the plant as it stands afterwards.
+    """Write one event about a plant as it stands now; the plant as it stands afterwards.
 
     An event told late, with newer ones behind it, makes the plant's journal be read again.
     """
-    late = happened_at is not None and ledger.has_newer(tx, plant_id, happened_at)
-    entry = ledger.append(tx, teller, plant_id, body, happened_at)
+    late = happened_at is not None and ledger.has_newer(tx, plant.id, happened_at)
+    entry = ledger.append(tx, teller, plant.id, body, happened_at)
     if late:
-        return replay(tx, home, plant_id)
-    before = plants.get(tx, plant_id)
-    plants.save(tx, plant_id, fold(before.state, entry, home))
-    return plants.get(tx, plant_id)
+        return replay(tx, home, plant.id)
+    return plants.save(tx, plant.id, fold(plant.state, entry, home))
 
 
 def arrive(
@@ -58,14 +56,12 @@ def arrive(
     """A plant comes into the household's care."""
     plant_id = plants.create(tx, teller.household_id, name)
     entry = ledger.append(tx, teller, plant_id, body, happened_at)
-    plants.save(tx, plant_id, fold_all([entry], home))
-    return plants.get(tx, plant_id)
+    return plants.save(tx, plant_id, fold_all([entry], home))
 
 
 def replay(tx: Connection, home: Home, plant_id: int) -> Plant:
     """Read a plant's standing events from the first and keep what they add up to."""
-    plants.save(tx, plant_id, fold_all(ledger.of_plant(tx, plant_id), home))
-    return plants.get(tx, plant_id)
+    return plants.save(tx, plant_id, fold_all(ledger.of_plant(tx, plant_id), home))
 
 
 def take_back(

@@ -16,7 +16,6 @@ from core.care.potshape import Assumed
 from core.journal.events import Arrived
 from core.journal.plants import Plant, name_key
 from core.journal.portrait import portrait
-from core.journal.record import home_of
 from core.knowledge.library import UNKNOWN_ID
 from core.knowledge.matching import Ask, Match, Unknown
 
@@ -79,8 +78,7 @@ def _put(turn: Turn, line: Line) -> Added:
         bought=line.bought,
         repotted=line.repotted,
     )
-    home = home_of(turn.tx, turn.who.household_id)
-    return Added(upkeep.add(turn.tx, turn.teller, home, body), line)
+    return Added(upkeep.add(turn.tx, turn.teller, turn.home, body), line)
 
 
 def _sound(line: Line) -> bool:
@@ -125,7 +123,7 @@ def _taken(turn: Turn, taken: NameTakenError, text: str, line: Line) -> Reply:
 
 def _introduce(turn: Turn, added: Added) -> Reply:
     plant, line = added.plant, added.line
-    seen = portrait(plant.state, home_of(turn.tx, turn.who.household_id))
+    seen = portrait(plant.state, turn.home)
     words = turn.words
     lines = [
         words(

@@ -20,7 +20,6 @@ from core.care.decision import Ask, Decision
 from core.care.reading import Found
 from core.journal.plants import Plant
 from core.journal.portrait import Portrait, portrait
-from core.journal.record import home_of
 
 MOST_AT_ONCE = 60
 LATER = timedelta(days=1)
@@ -69,13 +68,12 @@ def _one(turn: Turn, text: str) -> Reply:
     found = read_found(told.rest)
     if isinstance(found, Unclear):
         return _unclear(turn, told, found, text_of_moment(text, told.rest))
-    home = home_of(turn.tx, turn.who.household_id)
-    outcome = checking.check(turn.tx, turn.teller, home, told.plant, found, told.at)
+    outcome = checking.check(turn.tx, turn.teller, turn.home, told.plant, found, told.at)
     return _verdict(turn, outcome, found, told.at)
 
 
 def _ask_reading(turn: Turn, plant: Plant) -> Reply:
-    seen = portrait(plant.state, home_of(turn.tx, turn.who.household_id))
+    seen = portrait(plant.state, turn.home)
     how = "check-how-roots" if seen.unmeasured else "check-how"
     hidden = Option(ANY, f"/check {plant.call} {{text}}")
     shown = Option(turn.words("add-never-mind"), "/cancel")
@@ -111,7 +109,7 @@ def _verdict(turn: Turn, outcome: Outcome, found: Found, at: datetime | None) ->
     )
     if outcome.late:
         return answer(head, turn.words("check-late"), _next_line(turn, plant))
-    seen = portrait(plant.state, home_of(turn.tx, turn.who.household_id))
+    seen = portrait(plant.state, turn.home)
     lines = [
         head,
         _why(turn, outcome),
@@ -215,8 +213,7 @@ def _bulk_one(turn: Turn, part: str) -> tuple[str, Plant | None]:
     if isinstance(found, Unclear):
         why = turn.words.refusal(found.key, found.args)
         return turn.words("check-not-kept", part=part[:30], why=why), None
-    home = home_of(turn.tx, turn.who.household_id)
-    outcome = checking.check(turn.tx, turn.teller, home, told.plant, found, told.at)
+    outcome = checking.check(turn.tx, turn.teller, turn.home, told.plant, found, told.at)
     line = turn.words(
         "check-head",
         plant=outcome.plant.name,
@@ -240,6 +237,5 @@ def later(turn: Turn, rest: str) -> Reply:
     told = plant_and_time(turn, rest, "later")
     if isinstance(told, Reply):
         return told
-    home = home_of(turn.tx, turn.who.household_id)
-    plant = upkeep.postpone(turn.tx, turn.teller, home, told.plant, turn.now + LATER)
+    plant = upkeep.postpone(turn.tx, turn.teller, turn.home, told.plant, turn.now + LATER)
     return answer(turn.words("check-later", plant=plant.name))

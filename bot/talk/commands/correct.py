@@ -17,7 +17,6 @@ from core.journal import ledger, plants
 from core.journal.events import Arrived, Checked, Left, Poured
 from core.journal.ledger import Entry
 from core.journal.plants import name_key
-from core.journal.record import home_of
 from core.store import inbox
 
 # An edit this soon after, with nothing built on it, corrects the entry.
@@ -33,8 +32,7 @@ def undo(turn: Turn, _rest: str) -> Reply:
     if trouble is not None:
         return trouble
     said = _what(turn, entries)
-    home = home_of(turn.tx, turn.who.household_id)
-    correcting.take_back(turn.tx, turn.teller, home, entries)
+    correcting.take_back(turn.tx, turn.teller, turn.home, entries)
     return answer(turn.words("correct-undone", what=said), _next(turn))
 
 
@@ -90,7 +88,7 @@ def _fixed(turn: Turn, entries: list[Entry], fixable: list[Entry], rest: str) ->
     entry, text = wanted
     replaced = [entry] if len(fixable) > 1 else entries
     before = turn.teller.ordinal
-    home = home_of(turn.tx, turn.who.household_id)
+    home = turn.home
     with turn.tx.begin_nested() as attempt:
         correcting.take_back(turn.tx, turn.teller, home, replaced)
         told = turn.teller.ordinal
@@ -144,7 +142,7 @@ def edited(turn: Turn, text: str) -> Reply | None:
 
 def _said_again(turn: Turn, told: list[Entry], text: str) -> Reply:
     before = turn.teller.ordinal
-    home = home_of(turn.tx, turn.who.household_id)
+    home = turn.home
     with turn.tx.begin_nested() as attempt:
         correcting.take_back(turn.tx, turn.teller, home, told)
         undone = turn.teller.ordinal

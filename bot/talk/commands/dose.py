@@ -15,7 +15,6 @@ from core.care.pots import Assumed, PotUnclearError, resolve
 from core.care.potweight import is_heavy
 from core.journal.plants import Plant
 from core.journal.portrait import portrait
-from core.journal.record import home_of
 from core.knowledge.mixes import default_mix
 from core.knowledge.types import WaterNeed
 
@@ -36,7 +35,7 @@ def dose(turn: Turn, rest: str) -> Reply:
 
 
 def _plant_dose(turn: Turn, plant: Plant) -> Reply:
-    seen = portrait(plant.state, home_of(turn.tx, turn.who.household_id))
+    seen = portrait(plant.state, turn.home)
     if plant.state.pot is None and not seen.unmeasured:
         return answer(turn.words("dose-no-pot", plant=plant.name, call=plant.call))
     given = checking.dose_now(seen, dry_side=checking.wants_dry_side(plant.state))

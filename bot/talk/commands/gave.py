@@ -13,7 +13,6 @@ from core.actions import pouring, upkeep
 from core.journal.events import Poured
 from core.journal.plants import Plant
 from core.journal.portrait import portrait
-from core.journal.record import home_of
 
 EXTENTS = {
     "sip": "sip",
@@ -57,8 +56,7 @@ def gave(turn: Turn, rest: str) -> Reply:
         way="told",
         extent=extent or "through",
     )
-    home = home_of(turn.tx, turn.who.household_id)
-    plant = upkeep.gave(turn.tx, turn.teller, home, told.plant, body, told.at)
+    plant = upkeep.gave(turn.tx, turn.teller, turn.home, told.plant, body, told.at)
     return _kept(turn, plant, told, given, run_off)
 
 
@@ -121,7 +119,7 @@ def _kept(
 def _more_than_half(turn: Turn, plant: Plant, given: Volume | None) -> str:
     if given is None or plant.state.pot is None:
         return ""
-    pot = portrait(plant.state, home_of(turn.tx, turn.who.household_id)).pot
+    pot = portrait(plant.state, turn.home).pot
     if given.litres <= pot.half_l * 1.25:
         return ""
     return turn.words("gave-much", half=say.plain_litres(pot.half_l))
@@ -135,7 +133,7 @@ def drained(turn: Turn, rest: str) -> Reply:
     amount = find_volume(told.rest, turn.settings.units)
     if isinstance(amount, Refusal):
         return answer(turn.words.refusal(amount.key, amount.args))
-    home = home_of(turn.tx, turn.who.household_id)
+    home = turn.home
     litres = amount.value.litres if amount else None
     upkeep.drained(turn.tx, turn.teller, home, told.plant, litres, told.at)
     shown = say.plain_litres(litres) if litres else "none"

@@ -14,7 +14,6 @@ from bot.talk.verdictwords import standing
 from core.journal import plants
 from core.journal.plants import Plant, name_key
 from core.journal.portrait import portrait
-from core.journal.record import home_of
 
 # More names than this drown a phone; the rest is counted.
 MOST_NAMES = 24
@@ -129,7 +128,7 @@ def page(turn: Turn, rest: str) -> Reply:
 
 
 def _page(turn: Turn, plant: Plant) -> Reply:
-    seen = portrait(plant.state, home_of(turn.tx, turn.who.household_id))
+    seen = portrait(plant.state, turn.home)
     lines = [
         f"{plant.name}: {portrayal.about(turn, plant.state, seen.species, seen.pot)}.",
         portrayal.wants(turn, seen.species),

@@ -18,7 +18,6 @@ from core.care.pourplan import Way
 from core.care.pourstate import Answer, Say, Stage, Step, UnexpectedAnswerError
 from core.journal.plants import Plant
 from core.journal.portrait import portrait
-from core.journal.record import home_of
 from core.store import dialogues
 from core.store.dialogues import Talk
 
@@ -103,8 +102,7 @@ def _begin(turn: Turn, plant: Plant, said: str) -> Reply:
         doubt = _doubt(turn, plant, said)
         if doubt is not None:
             return doubt
-    home = home_of(turn.tx, turn.who.household_id)
-    seen = portrait(plant.state, home)
+    seen = portrait(plant.state, turn.home)
     if plant.state.pot is None and not seen.unmeasured:
         return answer(turn.words("dose-no-pot", plant=plant.name, call=plant.call))
     dose = checking.dose_now(seen, dry_side=checking.wants_dry_side(plant.state))
@@ -199,8 +197,7 @@ def _minutes_left(turn: Turn, talk: Talk) -> int:
 
 def _close(turn: Turn, talk: Talk) -> Reply:
     total = pouring.pour_of(talk).total_l
-    home = home_of(turn.tx, turn.who.household_id)
-    plant = pouring.abandon(turn.tx, turn.teller, home, talk)
+    plant = pouring.abandon(turn.tx, turn.teller, turn.home, talk)
     if not total:
         return answer(turn.words("pour-closed-nothing", plant=plant.name))
     amount = say.litres(turn.words, total, turn.settings.units)
@@ -246,7 +243,7 @@ def _move(
     amount_l: float | None = None,
     reading: float | None = None,
 ) -> Reply:
-    home = home_of(turn.tx, turn.who.household_id)
+    home = turn.home
     try:
         moved = pouring.answer(
             turn.tx,

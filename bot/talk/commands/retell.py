@@ -15,7 +15,6 @@ from core.care.potsaid import DepthWord
 from core.journal.events import Described
 from core.journal.plants import Plant, name_key
 from core.journal.portrait import Home, portrait
-from core.journal.record import home_of
 from core.knowledge.library import UNKNOWN_ID, library
 from core.knowledge.matching import Ask, Match
 from core.knowledge.mixes import find_mix, mixes
@@ -34,7 +33,7 @@ REASONS = {
 
 
 def _home(turn: Turn) -> Home:
-    return home_of(turn.tx, turn.who.household_id)
+    return turn.home
 
 
 def _describe(turn: Turn, plant: Plant, what: Described) -> Plant:

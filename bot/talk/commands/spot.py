@@ -10,7 +10,6 @@ from bot.talk.turn import Turn, answer
 from core.actions import upkeep
 from core.care.light import Fit, class_guess, fit, may_scorch
 from core.journal.portrait import guess_light, light_of, portrait
-from core.journal.record import home_of
 
 
 def spot(turn: Turn, rest: str) -> Reply:
@@ -18,7 +17,7 @@ def spot(turn: Turn, rest: str) -> Reply:
     told = plant_and_time(turn, rest, "spot")
     if isinstance(told, Reply):
         return told
-    home = home_of(turn.tx, turn.who.household_id)
+    home = turn.home
     plant = told.plant
     if told.rest:
         said = read_spot(told.rest).spot

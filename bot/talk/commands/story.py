@@ -11,7 +11,6 @@ from bot.talk.verdictwords import verdict_line
 from core.journal import ledger
 from core.journal.ledger import Entry
 from core.journal.portrait import portrait
-from core.journal.record import home_of
 
 MOST_ENTRIES = 10
 
@@ -42,7 +41,7 @@ def why(turn: Turn, rest: str) -> Reply:
     if isinstance(plant, Reply):
         return plant
     state = plant.state
-    seen = portrait(state, home_of(turn.tx, turn.who.household_id))
+    seen = portrait(state, turn.home)
     probe = state.probe
     if probe is None:
         return answer(turn.words("story-why-none", plant=plant.name))

@@ -18,7 +18,6 @@ from core.care.season import grows
 from core.journal.events import Repotted
 from core.journal.plants import Plant
 from core.journal.portrait import Portrait, portrait
-from core.journal.record import home_of
 from core.knowledge.mixes import find_mix
 from core.knowledge.types import Leaf
 
@@ -31,7 +30,7 @@ def _tended(turn: Turn, rest: str, act: str) -> tuple[Told, Portrait] | Reply:
     told = plant_and_time(turn, rest, act)
     if isinstance(told, Reply):
         return told
-    home = home_of(turn.tx, turn.who.household_id)
+    home = turn.home
     note = told.rest[:LONGEST_NOTE]
     plant = upkeep.tend(turn.tx, turn.teller, home, told.plant, act, note, told.at)
     return told, portrait(plant.state, home)
@@ -106,7 +105,7 @@ def repot(turn_: Turn, rest: str) -> Reply:
     body = _repotted(turn_, told.rest)
     if isinstance(body, Reply):
         return body
-    home = home_of(turn_.tx, turn_.who.household_id)
+    home = turn_.home
     plant = upkeep.repot(turn_.tx, turn_.teller, home, told.plant, body, told.at)
     seen = portrait(plant.state, home)
     advice = [turn_.words("tend-repot-advice")]
