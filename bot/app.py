@@ -67,7 +67,7 @@ class House:
         with self._turns:
             while self.sweeper.sweep(self.clock.now()):
                 pass
-            self.delivery.deliver_due()
+            self.delivery.look()
 
     def wait_until(self, moment: datetime) -> None:
         """Let a standing clock run to a moment, doing everything that falls due on the way."""

@@ -20,6 +20,9 @@ from core.store.outbox import Parcel
 
 log = structlog.get_logger(__name__)
 
+AT_ONCE = 50
+"""How many rows are claimed together; a kill sends those not yet marked again."""
+
 
 class UncertainError(Exception):
     """The send may have reached its network; sending again could say it twice."""
@@ -51,24 +54,26 @@ class Delivery:
         with self.store.write() as tx:
             return outbox.release_claims(tx, self.sender.network)
 
+    def look(self) -> int:
+        """Send what is due, if anything is: a look that finds nothing only reads."""
+        with self.store.read() as tx:
+            due = outbox.next_due(tx, self.sender.network)
+        return 0 if due is None or due > self.now() else self.deliver_due()
+
     def deliver_due(self) -> int:
         """Send everything that is due; how many rows were handled."""
         handled = 0
         while True:
             parcels = self._claim()
-            if not parcels:
-                return handled
             for parcel, reply in parcels:
                 self._deliver(parcel, reply)
-                handled += 1
+            handled += len(parcels)
+            if len(parcels) < AT_ONCE:
+                return handled
 
     def _claim(self) -> list[tuple[Parcel, Reply]]:
-        with self.store.read() as tx:
-            due = outbox.next_due(tx, self.sender.network)
-        if due is None or due > self.now():
-            return []
         with self.store.write() as tx:
-            parcels = outbox.claim(tx, self.sender.network, self.now())
+            parcels = outbox.claim(tx, self.sender.network, self.now(), AT_ONCE)
             return [(parcel, self._worded(tx, parcel)) for parcel in parcels]
 
     def _worded(self, tx: Transaction, parcel: Parcel) -> Reply:

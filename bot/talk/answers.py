@@ -56,7 +56,8 @@ def to_open_question(turn: Turn, text: str) -> str | Reply | None:
     """The command that a bare text stands for; a question back when several are open."""
     key = name_key(text)
     fitting: list[tuple[Talk, Option]] = []
-    for talk in open_questions(turn):
+    asked = open_questions(turn)
+    for talk in asked:
         option = _choice(talk, key)
         if option is not None:
             fitting.append((talk, option))
@@ -67,7 +68,7 @@ def to_open_question(turn: Turn, text: str) -> str | Reply | None:
         return option.send
     if fitting:
         return _which(turn, fitting)
-    return _anything(turn, text)
+    return _anything(turn, text, asked)
 
 
 def open_questions(turn: Turn) -> list[Talk]:
@@ -106,10 +107,10 @@ def _about(turn: Turn, talk: Talk) -> str:
     return turn.words("common-the-last-question")
 
 
-def _anything(turn: Turn, text: str) -> str | None:
+def _anything(turn: Turn, text: str, asked: list[Talk]) -> str | None:
     """The newest open question that takes any text, or any number, when there is one."""
     number = _NUMBER.fullmatch(text.strip()) is not None
-    for talk in reversed(open_questions(turn)):
+    for talk in reversed(asked):
         for option in talk.options:
             anything = option.label == ANY and talk.person_id == turn.who.person_id
             if anything or (number and option.label == ANY_NUMBER):

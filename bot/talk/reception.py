@@ -67,7 +67,8 @@ class Reception:
             return
         message = read(Message, entry.payload)
         who = self._present(tx, message)
-        lock_household(tx, who.household_id)
+        if lock_household(tx, who.household_id):
+            who = self._present(tx, message)
         reply = conversation.converse(_turn(tx, message, who, inbox_id))
         if reply is not None:
             _keep_reply(tx, message, who, inbox_id, reply)

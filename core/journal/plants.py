@@ -85,13 +85,16 @@ def by_keys(tx: Connection, household_id: int, keys: Sequence[str]) -> dict[str,
     return {row.name_key: _plant(row) for row in rows}
 
 
+_NAMES = (
+    select(PLANT.c.id, PLANT.c.name, PLANT.c.name_key, PLANT.c.room)
+    .where(PLANT.c.household_id == bindparam("household"), PLANT.c.left_at.is_(None))
+    .order_by(PLANT.c.id)
+)
+
+
 def names(tx: Connection, household_id: int) -> list[Named]:
     """Names of all living plants of a household, in the order in which they came."""
-    rows = tx.execute(
-        select(PLANT.c.id, PLANT.c.name, PLANT.c.name_key, PLANT.c.room)
-        .where(PLANT.c.household_id == household_id, PLANT.c.left_at.is_(None))
-        .order_by(PLANT.c.id)
-    )
+    rows = tx.execute(_NAMES, {"household": household_id})
     return [Named(*row) for row in rows]
 
 

@@ -69,6 +69,9 @@ def _packed(options: Sequence[Option]) -> str:
     return json.dumps([[option.label, option.send] for option in options])
 
 
+_BEGIN = insert(DIALOGUE).values(version=1)
+
+
 def begin(
     tx: Connection,
     *,
@@ -85,19 +88,19 @@ def begin(
 ) -> int:
     """Open a dialogue; its id."""
     key = tx.execute(
-        insert(DIALOGUE).values(
-            household_id=household_id,
-            chat_id=chat_id,
-            person_id=person_id,
-            plant_id=plant_id,
-            subject=subject,
-            stage=stage,
-            version=1,
-            state=state,
-            options=_packed(options),
-            due_at=due_at,
-            opened_at=now,
-        )
+        _BEGIN,
+        {
+            "household_id": household_id,
+            "chat_id": chat_id,
+            "person_id": person_id,
+            "plant_id": plant_id,
+            "subject": subject,
+            "stage": stage,
+            "state": state,
+            "options": _packed(options),
+            "due_at": due_at,
+            "opened_at": now,
+        },
     ).inserted_primary_key
     if key is None:
         raise LookupError("the database gave no key for a new dialogue")
@@ -162,9 +165,12 @@ def close_about_plant(tx: Connection, plant_id: int, now: datetime) -> None:
     )
 
 
+_GET = select(*_COLUMNS).where(DIALOGUE.c.id == bindparam("one"))
+
+
 def get(tx: Connection, dialogue_id: int) -> Talk | None:
     """A dialogue by its id, closed ones too."""
-    row = tx.execute(select(*_COLUMNS).where(DIALOGUE.c.id == dialogue_id)).first()
+    row = tx.execute(_GET, {"one": dialogue_id}).first()
     return _talk(row) if row else None
 
 
@@ -199,9 +205,10 @@ def due(tx: Connection, now: datetime, limit: int = 50) -> list[Talk]:
     return [_talk(row) for row in tx.execute(statement)]
 
 
+_NEXT_DUE = select(func.min(DIALOGUE.c.due_at)).where(DIALOGUE.c.closed_at.is_(None))
+
+
 def next_due(tx: Connection) -> datetime | None:
     """When the next open dialogue is due."""
-    due_at: datetime | None = tx.execute(
-        select(func.min(DIALOGUE.c.due_at)).where(DIALOGUE.c.closed_at.is_(None))
-    ).scalar()
+    due_at: datetime | None = tx.execute(_NEXT_DUE).scalar()
     return due_at

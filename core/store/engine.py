@@ -17,7 +17,7 @@ from datetime import timedelta
 from pathlib import Path
 from typing import Any, TypeAlias
 
-from sqlalchemy import Connection, Engine, create_engine, event, make_url, select
+from sqlalchemy import Connection, Engine, bindparam, create_engine, event, make_url, select
 from sqlalchemy.engine import URL
 from sqlalchemy.exc import SQLAlchemyError
 from sqlalchemy.pool import StaticPool
@@ -117,6 +117,7 @@ class Store:
 
     def __init__(self, engine: Engine) -> None:
         self.engine = engine
+        self._writer = engine.execution_options(writes=True)
         self._one_at_a_time = isinstance(engine.pool, StaticPool)
         self._lock = threading.RLock()
 
@@ -129,11 +130,7 @@ class Store:
     @contextmanager
     def write(self) -> Iterator[Connection]:
         """A transaction that commits when the block ends well and rolls back when it raises."""
-        with (
-            self._alone(),
-            self.engine.connect().execution_options(writes=True) as connection,
-            connection.begin(),
-        ):
+        with self._alone(), self._writer.connect() as connection, connection.begin():
             yield connection
 
     @contextmanager
@@ -150,9 +147,15 @@ class Store:
         self.engine.dispose()
 
 
-def lock_household(tx: Connection, household_id: int) -> None:
-    """Make this transaction the household's only writer (SQLite's BEGIN IMMEDIATE did already)."""
-    if tx.dialect.name != "sqlite":
-        tx.execute(
-            select(HOUSEHOLD.c.id).where(HOUSEHOLD.c.id == household_id).with_for_update()
-        ).one()
+_LOCK = select(HOUSEHOLD.c.id).where(HOUSEHOLD.c.id == bindparam("one")).with_for_update()
+
+
+def lock_household(tx: Connection, household_id: int) -> bool:
+    """Make this transaction the household's only writer; True when it may have had to wait.
+
+    Then what it read before may be old. On SQLite BEGIN IMMEDIATE has done it already.
+    """
+    if tx.dialect.name == "sqlite":
+        return False
+    tx.execute(_LOCK, {"one": household_id}).one()
+    return True

@@ -151,6 +151,11 @@ _NEXT = (
     .limit(bindparam("most"))
 )
 _NEXT_POSTGRES = _NEXT.with_for_update(skip_locked=True, of=OUTBOX)
+_TAKE = (
+    update(OUTBOX)
+    .where(OUTBOX.c.id.in_(bindparam("ids", expanding=True)))
+    .values(state=CLAIMED, claimed_at=bindparam("now"), attempts=OUTBOX.c.attempts + 1)
+)
 _MARK = (
     update(OUTBOX)
     .where(OUTBOX.c.id == bindparam("one"))
@@ -158,17 +163,13 @@ _MARK = (
 )
 
 
-def claim(tx: Connection, network: str, now: datetime, limit: int = 50) -> list[Parcel]:
+def claim(tx: Connection, network: str, now: datetime, limit: int) -> list[Parcel]:
     """Take what is due on a network, oldest first. Several workers never take the same row."""
     statement = _NEXT if tx.dialect.name == "sqlite" else _NEXT_POSTGRES
     rows = tx.execute(statement, {"now": now, "network": network, "most": limit}).all()
     if not rows:
         return []
-    tx.execute(
-        update(OUTBOX)
-        .where(OUTBOX.c.id.in_([row.id for row in rows]))
-        .values(state=CLAIMED, claimed_at=now, attempts=OUTBOX.c.attempts + 1)
-    )
+    tx.execute(_TAKE, {"ids": [row.id for row in rows], "now": now})
     return [Parcel(*tuple(row)) for row in rows]
 
 
@@ -193,13 +194,20 @@ def release_claims(tx: Connection, network: str) -> int:
     return int(done.rowcount)
 
 
+_NEXT_DUE = (
+    select(func.min(OUTBOX.c.due_at))
+    .join(CHAT, CHAT.c.id == OUTBOX.c.chat_id)
+    .where(
+        OUTBOX.c.state == WAITING,
+        CHAT.c.network == bindparam("network"),
+        CHAT.c.gone_at.is_(None),
+    )
+)
+
+
 def next_due(tx: Connection, network: str) -> datetime | None:
     """When the next waiting row of a network is due."""
-    due: datetime | None = tx.execute(
-        select(func.min(OUTBOX.c.due_at))
-        .join(CHAT, CHAT.c.id == OUTBOX.c.chat_id)
-        .where(OUTBOX.c.state == WAITING, CHAT.c.network == network, CHAT.c.gone_at.is_(None))
-    ).scalar()
+    due: datetime | None = tx.execute(_NEXT_DUE, {"network": network}).scalar()
     return due
 
 

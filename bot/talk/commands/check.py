@@ -42,21 +42,19 @@ def _parts(turn: Turn, rest: str) -> list[str]:
     pieces = [piece.strip() for piece in _PARTS.split(rest) if piece.strip()]
     parts: list[str] = []
     for piece in pieces:
-        found = read_found(piece)
-        dated = isinstance(take_when(piece, turn.now, turn.who.zone), When) and not _left(
-            turn, piece
-        )
-        more = isinstance(found, Found) or dated
-        if parts and more:
+        if parts and _adds(turn, piece):
             parts[-1] = f"{parts[-1]} {piece}"
         else:
             parts.append(piece)
     return parts
 
 
-def _left(turn: Turn, piece: str) -> str:
+def _adds(turn: Turn, piece: str) -> bool:
+    """Whether a piece is nothing but a reading or a moment."""
+    if isinstance(read_found(piece), Found):
+        return True
     moment = take_when(piece, turn.now, turn.who.zone)
-    return moment.rest if isinstance(moment, When) else piece
+    return isinstance(moment, When) and not moment.rest
 
 
 def _one(turn: Turn, text: str) -> Reply:
