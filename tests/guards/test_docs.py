@@ -1,15 +1,17 @@
 """The pages are true: links resolve, paths exist, commands are told, conversations are real.
 
 A conversation is a fenced block after a mark. Its lines are what a person types (`> fern 3`,
-`Tom> fern 3`), taps (`> (Poured)`, or how a label begins), the time that passes (`— 7 minutes later —`), and what the
-program says. The mark names where it begins, and may hold lines that are said but not shown:
+`Tom> fern 3`), taps (`> (Poured)`, or how a label begins), the time that passes
+(`— 7 minutes later —`), and what the program says. The mark names where it begins, and may hold
+lines that are said but not shown:
 
     <!-- chat from 2026-03-02T07:30 as Ida
     > /add Fig, fiddle-leaf fig, 25 cm pot
     -->
 
-`<!-- chat goes on -->` continues the conversation before it on the same page. To write what the
-program says now into the pages: POTSIDE_REWRITE_DOCS=1 pytest tests/guards/test_docs.py
+`<!-- chat goes on -->` continues the conversation before it on the same page. `<!-- table x -->`
+stands before a table that is worked out from the code. To write what the program says now into
+the pages: POTSIDE_REWRITE_DOCS=1 pytest tests/guards/test_docs.py
 """
 
 from __future__ import annotations
@@ -21,13 +23,23 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from contextlib import ExitStack, closing
+from datetime import UTC, datetime, timedelta
 from pathlib import Path, PurePosixPath
 from typing import Any
 
 import pytest
 
 from bot.talk.registry import ALIASES, COMMANDS
+from core.care import light, rest
+from core.care.dose import dose
+from core.care.interval import cycle
+from core.care.pots import resolve
+from core.care.potsaid import PotSaid
+from core.care.situation import Situation
+from core.care.thresholds import LINES, Line
 from core.knowledge.library import library
+from core.knowledge.mixes import default_mix, mixes
+from core.knowledge.types import LightClass
 
 ROOT = Path(__file__).resolve().parents[2]
 REWRITE = bool(os.environ.get("POTSIDE_REWRITE_DOCS"))
@@ -43,6 +55,7 @@ CHAT = re.compile(
 TYPED = re.compile(r"(?P<who>\w+)?> (?P<text>.+)")
 TAPPED = re.compile(r"\((?P<label>.+)\)")
 PASSED = re.compile(r"— (?P<count>\d+) (?P<unit>minute|hour|day)s? later —")
+TABLE = re.compile(r"(?P<head><!-- table (?P<name>\w+) -->\n\|.*\n\|[-|]+\n)(?:\|.*\n)*")
 LINK = re.compile(r"\[[^\]]*\]\((?P<target>[^)\s]+)\)")
 TICKED = re.compile(r"`([^`\n]+)`")
 COMMAND = re.compile(r"(?<![\w/.~<])/(?P<name>[a-z]+)\b(?![/.])")
@@ -202,6 +215,102 @@ def test_map_of_the_house_is_whole(modules: dict[str, Any]) -> None:
     told |= {str(PurePosixPath(path).parent) for path in named if path.endswith(".py")}
     packages = {str(PurePosixPath(name).parent) for name in modules}
     assert not packages - told - {"core/store/migrations/versions"}
+
+
+# --- tables ---------------------------------------------------------------------------------
+
+
+def _marks(line: Line) -> str:
+    return f"{line.bright:g}, slow {line.dim:g}" if line.bright != line.dim else f"{line.bright:g}"
+
+
+def _thresholds() -> Iterator[list[str]]:
+    for habit, lines in LINES.items():
+        late = {"middle": lines.late_middle, "deep": lines.late_deep}
+        said = [f"{layer} {mark:g}" for layer, mark in late.items() if mark]
+        layers = (lines.surface, lines.middle, lines.deep)
+        yield [habit.value, *map(_marks, layers), ", ".join(said) or "see 1, 8"]
+
+
+def _waits() -> Iterator[list[str]]:
+    for group, days in rest._DAYS.items():
+        columns = (rest.Column.SUNNY, rest.Column.BETWEEN, rest.Column.LOW, rest.Column.COOL)
+        spans = [days.get(column) for column in columns]
+        yield [group.value, *("until March" if span is None else _span(*span) for span in spans)]
+
+
+def _span(low: int, high: int) -> str:
+    return f"{low}" if low == high else f"{low}-{high}"
+
+
+def _cycles() -> Iterator[list[str]]:
+    pot = resolve(PotSaid(said="", top_m=0.15))
+    for habit in LINES:
+        days = [
+            cycle(
+                Situation(habit=habit, fill_depth_m=pot.fill_depth_m, light=here, good_light=here),
+                datetime(2026, 5, 11, 8, tzinfo=UTC),
+            )
+            / timedelta(days=1)
+            for here in LightClass
+        ]
+        yield [habit.value, *(f"{span:.0f}" for span in days)]
+
+
+def _pots() -> Iterator[list[str]]:
+    for wide in (0.10, 0.15, 0.20, 0.30):
+        pot = resolve(PotSaid(said="", top_m=wide))
+        doses = [dose(pot, default_mix(), deep=mark).litres or 0 for mark in (1, 3, 5)]
+        amounts = (pot.filled_l, pot.half_l, *doses)
+        yield [f"{wide * 100:.0f} cm", *(f"{litres:.2f} L" for litres in amounts)]
+
+
+def _mixes() -> Iterator[list[str]]:
+    for mix in mixes().values():
+        shares = (mix.fill_share, mix.fill_share_deep)
+        refill = ["-" if share is None else f"{share:.2f}" for share in shares]
+        yield [
+            mix.names[0],
+            *refill,
+            *("yes" if is_so else "no" for is_so in (mix.meter_ok, mix.coarse)),
+        ]
+
+
+def _light() -> Iterator[list[str]]:
+    for facing, (bands, reach) in light._BANDS.items():
+        edges = {name: f"{edge * reach:.1f} m" for edge, name in bands}
+        yield [facing, *(edges.get(name, "-") for name in reversed(LightClass))]
+
+
+TABLES = {
+    "thresholds": _thresholds,
+    "waits": _waits,
+    "cycles": _cycles,
+    "pots": _pots,
+    "mixes": _mixes,
+    "light": _light,
+}
+
+
+def test_tables_are_those_of_the_code() -> None:
+    path = ROOT / "docs/care.md"
+    text = path.read_text(encoding="utf-8")
+    found = {table["name"]: table for table in TABLE.finditer(text)}
+    assert found.keys() == TABLES.keys()
+    worked_out = text
+    for name, rows in TABLES.items():
+        lines = "".join(f"| {' | '.join(row)} |\n" for row in rows())
+        worked_out = worked_out.replace(found[name][0], f"{found[name]['head']}{lines}")
+    if REWRITE:
+        path.write_text(worked_out, encoding="utf-8")
+        return
+    assert text.splitlines() == worked_out.splitlines()
+
+
+def test_care_model_names_every_module_of_care(modules: dict[str, Any]) -> None:
+    named = _paths((ROOT / "docs/care.md").read_text(encoding="utf-8"))
+    care = {name for name in modules if name.startswith("core/care/")}
+    assert not care - named - {"core/care/__init__.py"}
 
 
 # --- commands -------------------------------------------------------------------------------
