@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import Connection, bindparam, insert, select, update
+from sqlalchemy import Connection, bindparam, func, insert, select, update
 
 from core.journal import events
 from core.journal.events import Body, Undone
@@ -204,10 +204,8 @@ def has_newer(tx: Connection, plant_id: int, at: datetime) -> bool:
 
 
 def last_moment(tx: Connection) -> datetime | None:
-    """When the newest event of all was told."""
-    moment: datetime | None = tx.execute(
-        select(EVENT.c.told_at).order_by(EVENT.c.id.desc()).limit(1)
-    ).scalar()
+    """The latest moment at which any event was told."""
+    moment: datetime | None = tx.execute(select(func.max(EVENT.c.told_at))).scalar()
     return moment
 
 

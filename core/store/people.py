@@ -2,6 +2,7 @@
 
 (network, account, address) names a person; (network, account, chat address) names a
 household. Speaking in a household's chat makes a member, the first speaker its keeper.
+Somebody who belongs to one household talks about its plants in private, too.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from sqlalchemy import Connection, and_, bindparam, insert, select, update
+from sqlalchemy import Connection, and_, bindparam, insert, or_, select, update
 
 from core.store.tables import Chat, Household, Identity, Membership, Person, table_of
 
@@ -145,12 +146,38 @@ def _household_of(
     ).scalar()
     if known is not None:
         return int(known)
+    theirs = _only_household(tx, where, now) if where.direct else None
+    if theirs is not None:
+        _open_chat(tx, where, theirs, now)
+        return theirs
     household_id = _new(
         tx.execute(
             insert(HOUSEHOLD).values(name=name, zone=zone, settings=settings, created_at=now)
         ).inserted_primary_key
     )
-    chat_id = _new(
+    chat_id = _open_chat(tx, where, household_id, now)
+    tx.execute(update(HOUSEHOLD).where(HOUSEHOLD.c.id == household_id).values(home_chat_id=chat_id))
+    return household_id
+
+
+def _only_household(tx: Connection, where: Address, now: datetime) -> int | None:
+    """The household a person belongs to, for a private chat about its plants; None if several."""
+    rows = tx.execute(
+        select(MEMBERSHIP.c.household_id)
+        .join(IDENTITY, IDENTITY.c.person_id == MEMBERSHIP.c.person_id)
+        .where(
+            IDENTITY.c.network == where.network,
+            IDENTITY.c.account == where.account,
+            IDENTITY.c.address == where.sender,
+            or_(MEMBERSHIP.c.until.is_(None), MEMBERSHIP.c.until > now),
+        )
+        .limit(2)
+    ).all()
+    return int(rows[0].household_id) if len(rows) == 1 else None
+
+
+def _open_chat(tx: Connection, where: Address, household_id: int, now: datetime) -> int:
+    return _new(
         tx.execute(
             insert(CHAT).values(
                 network=where.network,
@@ -162,8 +189,6 @@ def _household_of(
             )
         ).inserted_primary_key
     )
-    tx.execute(update(HOUSEHOLD).where(HOUSEHOLD.c.id == household_id).values(home_chat_id=chat_id))
-    return household_id
 
 
 def _person_of(tx: Connection, where: Address, now: datetime) -> int:
@@ -193,14 +218,18 @@ def _person_of(tx: Connection, where: Address, now: datetime) -> int:
 
 
 def _join(tx: Connection, household_id: int, person_id: int, now: datetime) -> None:
-    others = tx.execute(
-        select(MEMBERSHIP.c.id).where(MEMBERSHIP.c.household_id == household_id).limit(1)
-    ).first()
+    belonging = set(
+        tx.execute(
+            select(MEMBERSHIP.c.person_id).where(MEMBERSHIP.c.household_id == household_id)
+        ).scalars()
+    )
+    if person_id in belonging:
+        return
     tx.execute(
         insert(MEMBERSHIP).values(
             household_id=household_id,
             person_id=person_id,
-            role=MEMBER if others else KEEPER,
+            role=MEMBER if belonging else KEEPER,
             since=now,
         )
     )
