@@ -59,7 +59,7 @@ PASSED = re.compile(r"— (?P<count>\d+) (?P<unit>minute|hour|day)s? later —")
 TABLE = re.compile(r"(?P<head><!-- table (?P<name>\w+) -->\n\|.*\n\|[-|]+\n)(?:\|.*\n)*")
 LINK = re.compile(r"\[[^\]]*\]\((?P<target>[^)\s]+)\)")
 TICKED = re.compile(r"`([^`\n]+)`")
-COMMAND = re.compile(r"(?<![\w/.~<])/(?P<name>[a-z]+)\b(?![/.])")
+COMMAND = re.compile(r"(?<![\w/.~<])/(?P<name>[a-z]+)\b(?!/|\.\w)")
 
 
 class Player:
