@@ -1,12 +1,13 @@
 """Sending what the outbox holds: claim, word, send, mark.
 
-At least once: a kill between the send and its mark sends that row again at the next start.
+At least once: a kill between the send and its mark sends that row again at the next start. A row
+that can't be worded or sent is set aside, so that it never keeps the others from going out.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Protocol
 
@@ -15,7 +16,7 @@ import structlog
 from bot.talk.message import Reply, read, write
 from bot.talk.notices import word
 from core.store import outbox
-from core.store.engine import Store, Transaction
+from core.store.engine import Store, StoreFailedError, Transaction, gave_way
 from core.store.outbox import Parcel
 
 log = structlog.get_logger(__name__)
@@ -38,7 +39,7 @@ class Sender(Protocol):
     network: str
 
     def send(self, parcel: Parcel, reply: Reply) -> None:
-        """Say it. Raises UncertainError or RefusedError."""
+        """Say it. Raises UncertainError, RefusedError, or BrokenPipeError when nobody listens."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,10 +49,13 @@ class Delivery:
     store: Store
     sender: Sender
     now: Callable[[], datetime]
+    # (row, what became of it, when), until the database takes it.
+    _unmarked: list[tuple[int, str, datetime]] = field(default_factory=list)
 
     def recover(self) -> int:
-        """At a start: put back what an earlier run claimed and never marked."""
+        """At a start: put back what an earlier run claimed and never marked; how many rows."""
         with self.store.write() as tx:
+            outbox.hasten_replies(tx, self.sender.network, self.now())
             return outbox.release_claims(tx, self.sender.network)
 
     def look(self) -> int:
@@ -66,32 +70,69 @@ class Delivery:
         while True:
             parcels = self._claim()
             for parcel, reply in parcels:
-                self._deliver(parcel, reply)
+                if reply is not None:
+                    self._deliver(parcel, reply)
             handled += len(parcels)
             if len(parcels) < AT_ONCE:
                 return handled
 
-    def _claim(self) -> list[tuple[Parcel, Reply]]:
+    def _claim(self) -> list[tuple[Parcel, Reply | None]]:
         with self.store.write() as tx:
             parcels = outbox.claim(tx, self.sender.network, self.now(), AT_ONCE)
             return [(parcel, self._worded(tx, parcel)) for parcel in parcels]
 
-    def _worded(self, tx: Transaction, parcel: Parcel) -> Reply:
-        if parcel.body is not None:
-            return read(Reply, parcel.body)
-        reply = word(tx, parcel)
-        outbox.freeze(tx, parcel.id, write(reply))
-        return reply
+    def _worded(self, tx: Transaction, parcel: Parcel) -> Reply | None:
+        """The row's text; None for one that has none and never will: it is set aside."""
+        try:
+            return _text(tx, parcel)
+        except Exception as error:
+            if gave_way(tx, error):
+                raise
+            log.exception("a row of the outbox has no words", outbox=parcel.id, topic=parcel.topic)
+            outbox.mark(tx, parcel.id, outbox.FAILED, self.now())
+            return None
 
     def _deliver(self, parcel: Parcel, reply: Reply) -> None:
-        state = outbox.SENT
+        state = outbox.WAITING  # where nobody listens any more, for whoever comes next
+        try:
+            state = self._send(parcel, reply)
+        finally:
+            self._unmarked.append((parcel.id, state, self.now()))
+            self._mark()
+
+    def _send(self, parcel: Parcel, reply: Reply) -> str:
+        """Say it; what becomes of the row. A sender that fails in its own way may have said it."""
         try:
             self.sender.send(parcel, reply)
-        except UncertainError:
-            log.warning("a send is uncertain", outbox=parcel.id)
-            state = outbox.UNCERTAIN
         except RefusedError as error:
             log.warning("a send was refused", outbox=parcel.id, reason=str(error))
-            state = outbox.FAILED
-        with self.store.write() as tx:
-            outbox.mark(tx, parcel.id, state, self.now())
+            return outbox.FAILED
+        except UncertainError:
+            log.warning("a send is uncertain", outbox=parcel.id)
+            return outbox.UNCERTAIN
+        except BrokenPipeError:
+            raise
+        except Exception:
+            log.exception("a send broke off", outbox=parcel.id)
+            return outbox.UNCERTAIN
+        return outbox.SENT
+
+    def _mark(self) -> None:
+        """Note what became of rows; where the database gives way, with the next one."""
+        try:
+            with self.store.write() as tx:
+                for row, state, at in self._unmarked:
+                    outbox.mark(tx, row, state, at)
+        except StoreFailedError as error:
+            log.warning("what was sent could not be marked", reason=str(error))
+        else:
+            self._unmarked.clear()
+
+
+def _text(tx: Transaction, parcel: Parcel) -> Reply:
+    if parcel.body is not None:
+        return read(Reply, parcel.body)
+    with tx.begin_nested():
+        reply = word(tx, parcel)
+        outbox.freeze(tx, parcel.id, write(reply))
+    return reply

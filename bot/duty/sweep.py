@@ -10,10 +10,13 @@ import structlog
 from bot.talk import answers
 from core.actions import pouring
 from core.store import dialogues, outbox
-from core.store.dialogues import Talk
-from core.store.engine import Store, Transaction
+from core.store.dialogues import Due, Talk
+from core.store.engine import Store, StoreFailedError, Transaction, lock_household
 
 log = structlog.get_logger(__name__)
+
+# A dialogue that can't be moved on so many times running loses its moment: the others go on.
+MOST_ATTEMPTS = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,16 +32,33 @@ class Sweeper:
         return min((moment for moment in moments if moment is not None), default=None)
 
     def sweep(self, now: datetime) -> int:
-        """Handle every dialogue that is due; how many there were."""
+        """Handle every dialogue that is due, each by itself; how many there were."""
         with self.store.read() as tx:
-            due = dialogues.next_due(tx)
-        if due is None or due > now:
-            return 0
+            found = dialogues.due(tx, now)
+        for one in found:
+            self._handle(one, now)
+        return len(found)
+
+    def _handle(self, one: Due, now: datetime) -> None:
+        for _ in range(MOST_ATTEMPTS):
+            try:
+                self._move_on(one, now)
+            except StoreFailedError:
+                raise
+            except Exception:
+                log.exception("a dialogue could not be moved on", dialogue=one.id)
+            else:
+                return
         with self.store.write() as tx:
-            talks = dialogues.due(tx, now)
-            for talk in talks:
+            dialogues.set_aside(tx, one.id)
+
+    def _move_on(self, one: Due, now: datetime) -> None:
+        """Only as it stands once the household is ours: another worker may have been quicker."""
+        with self.store.write() as tx:
+            lock_household(tx, one.household_id)
+            talk = dialogues.still_due(tx, one.id, now)
+            if talk is not None:
                 _move_on(tx, talk, now)
-        return len(talks)
 
 
 def _move_on(tx: Transaction, talk: Talk, now: datetime) -> None:

@@ -27,5 +27,6 @@ def word(tx: Transaction, parcel: Parcel) -> Reply:
     if moved.step.finished and probe is not None:
         when = say.on_day(words, probe.expected, parcel.due_at, ZoneInfo(parcel.zone))
         after = words("pour-next-probe", when=when)
-    dialogues.set_options(tx, moved.talk_id, pourwords.options(words, moved))
+    choices = pourwords.options(words, moved)
+    dialogues.set_options(tx, moved.talk_id, choices, version=moved.version)
     return pourwords.pour_reply(words, ways.units, moved, after)

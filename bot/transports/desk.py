@@ -10,6 +10,14 @@ from bot.talk.message import Message
 from core.store.engine import Store
 
 
+class NotKeptError(Exception):
+    """The database gave way: nothing of the message was kept. The message says why."""
+
+
+class PutOffError(Exception):
+    """The database gave way: the message is kept and answered later. The message says why."""
+
+
 class Desk(Protocol):
     """Where messages are handed in; whatever comes of them is sent by the transport's sender."""
 
@@ -20,7 +28,10 @@ class Desk(Protocol):
         """At a start: finish what an earlier run left undone."""
 
     def hear(self, message: Message) -> None:
-        """Take a message in, work on it, send what comes of it."""
+        """Take a message in, work on it, send what comes of it.
+
+        Raises NotKeptError or PutOffError when the database gives way.
+        """
 
     def tick(self) -> None:
         """Do what is due by now."""

@@ -139,11 +139,17 @@ def advance(
     return int(done.rowcount) == 1
 
 
-def set_options(tx: Connection, dialogue_id: int, options: Sequence[Option]) -> None:
-    """Keep what may be answered now, so that a bare word finds its question."""
-    tx.execute(
-        update(DIALOGUE).where(DIALOGUE.c.id == dialogue_id).values(options=_packed(options))
-    )
+def set_options(
+    tx: Connection, dialogue_id: int, options: Sequence[Option], *, version: int | None = None
+) -> None:
+    """Keep what may be answered now, so that a bare word finds its question.
+
+    With a version only while the dialogue stands there: a question said late asks nothing.
+    """
+    stands = [DIALOGUE.c.id == dialogue_id, DIALOGUE.c.closed_at.is_(None)]
+    if version is not None:
+        stands.append(DIALOGUE.c.version == version)
+    tx.execute(update(DIALOGUE).where(*stands).values(options=_packed(options)))
 
 
 def close(tx: Connection, dialogue_id: int, now: datetime) -> bool:
@@ -192,17 +198,38 @@ def open_about(tx: Connection, household_id: int, subject: str) -> list[Talk]:
     ]
 
 
-def due(tx: Connection, now: datetime, limit: int = 50) -> list[Talk]:
-    """Open dialogues whose time has come, in order."""
-    statement = (
-        select(*_COLUMNS)
+@dataclass(frozen=True, slots=True)
+class Due:
+    """An open dialogue whose time has come."""
+
+    id: int
+    household_id: int
+
+
+def due(tx: Connection, now: datetime, limit: int = 50) -> list[Due]:
+    """What is due, in order; to be moved on one by one, each with its household locked."""
+    rows = tx.execute(
+        select(DIALOGUE.c.id, DIALOGUE.c.household_id)
         .where(DIALOGUE.c.closed_at.is_(None), DIALOGUE.c.due_at <= now)
         .order_by(DIALOGUE.c.due_at, DIALOGUE.c.id)
         .limit(limit)
     )
-    if tx.dialect.name != "sqlite":
-        statement = statement.with_for_update(skip_locked=True)
-    return [_talk(row) for row in tx.execute(statement)]
+    return [Due(*row) for row in rows]
+
+
+def still_due(tx: Connection, dialogue_id: int, now: datetime) -> Talk | None:
+    """A dialogue as it stands now, unless somebody moved it on meanwhile."""
+    row = tx.execute(
+        select(*_COLUMNS).where(
+            DIALOGUE.c.id == dialogue_id, DIALOGUE.c.closed_at.is_(None), DIALOGUE.c.due_at <= now
+        )
+    ).first()
+    return _talk(row) if row else None
+
+
+def set_aside(tx: Connection, dialogue_id: int) -> None:
+    """Leave a dialogue open without a moment: a person may still answer it."""
+    tx.execute(update(DIALOGUE).where(DIALOGUE.c.id == dialogue_id).values(due_at=None))
 
 
 _NEXT_DUE = select(func.min(DIALOGUE.c.due_at)).where(DIALOGUE.c.closed_at.is_(None))

@@ -19,10 +19,10 @@ from typing import Any, TypeAlias
 
 from sqlalchemy import Connection, Engine, bindparam, create_engine, event, make_url, select
 from sqlalchemy.engine import URL
-from sqlalchemy.exc import SQLAlchemyError
+from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 from sqlalchemy.pool import StaticPool
 
-from core.store.reasons import NOT_AN_ADDRESS, no_driver, why
+from core.store.reasons import NOT_AN_ADDRESS, failure, no_driver, why
 from core.store.tables import Household, table_of
 
 HOUSEHOLD = table_of(Household)
@@ -36,6 +36,13 @@ _PATIENCE = timedelta(seconds=10)
 
 class StoreUnavailableError(Exception):
     """The database could not be opened; the message says why, fit for a person."""
+
+
+class StoreFailedError(Exception):
+    """The database stopped working under way: a full disk, a server gone, a lock that stays.
+
+    Nothing of the transaction was kept. The message says why, as half a sentence for a person.
+    """
 
 
 def _sqlite_pragmas(connection: Any, _record: object) -> None:
@@ -123,15 +130,38 @@ class Store:
 
     @contextmanager
     def read(self) -> Iterator[Connection]:
-        """A transaction that only reads."""
-        with self._alone(), self.engine.connect() as connection, connection.begin():
+        """A transaction that only reads. Raises StoreFailedError when the database gives way."""
+        with (
+            self._alone(),
+            self._failures_named(),
+            self.engine.connect() as connection,
+            connection.begin(),
+        ):
             yield connection
 
     @contextmanager
     def write(self) -> Iterator[Connection]:
-        """A transaction that commits when the block ends well and rolls back when it raises."""
-        with self._alone(), self._writer.connect() as connection, connection.begin():
+        """A transaction that commits when the block ends well and rolls back when it raises.
+
+        Raises StoreFailedError when the database gives way; then nothing was kept.
+        """
+        with (
+            self._alone(),
+            self._failures_named(),
+            self._writer.connect() as connection,
+            connection.begin(),
+        ):
             yield connection
+
+    @contextmanager
+    def _failures_named(self) -> Iterator[None]:
+        try:
+            yield
+        except DBAPIError as error:
+            reason = failure(self.engine.url, error)
+            if reason is None:
+                raise
+            raise StoreFailedError(reason) from error
 
     @contextmanager
     def _alone(self) -> Iterator[None]:
@@ -145,6 +175,11 @@ class Store:
     def close(self) -> None:
         """Give back all connections."""
         self.engine.dispose()
+
+
+def gave_way(tx: Transaction, error: Exception) -> bool:
+    """Whether an error comes from the database's own trouble, and not from what was asked of it."""
+    return isinstance(error, DBAPIError) and failure(tx.engine.url, error) is not None
 
 
 _LOCK = select(HOUSEHOLD.c.id).where(HOUSEHOLD.c.id == bindparam("one")).with_for_update()

@@ -73,21 +73,43 @@ def put(tx: Connection, key: Key, payload: str, told_at: datetime) -> int | None
 _GET = select(INBOX.c.id, INBOX.c.payload, INBOX.c.attempts).where(
     INBOX.c.id == bindparam("one"), INBOX.c.state == NEW
 )
+_GET_POSTGRES = _GET.with_for_update()
 _FINISH = update(INBOX).where(INBOX.c.id == bindparam("one")).values(state=bindparam("then"))
 
 
+def unfinished(tx: Connection, key: Key) -> int | None:
+    """Id of a message that came before and that nobody has worked on yet."""
+    found: int | None = tx.execute(
+        select(INBOX.c.id).where(
+            INBOX.c.network == key.network,
+            INBOX.c.account == key.account,
+            INBOX.c.chat == key.chat,
+            INBOX.c.message == key.message,
+            INBOX.c.edit == key.edit,
+            INBOX.c.state == NEW,
+        )
+    ).scalar()
+    return found
+
+
 def open_entry(tx: Connection, inbox_id: int) -> Entry | None:
-    """The message, unless it has been worked on already."""
-    row = tx.execute(_GET, {"one": inbox_id}).first()
+    """The message, unless it has been worked on already; nobody else gets it meanwhile."""
+    statement = _GET if tx.dialect.name == "sqlite" else _GET_POSTGRES
+    row = tx.execute(statement, {"one": inbox_id}).first()
     return Entry(row.id, row.payload, row.attempts) if row else None
 
 
-def waiting(tx: Connection, limit: int = 100) -> list[int]:
-    """Ids of the messages that nobody has worked on yet, oldest first."""
-    rows = tx.execute(
-        select(INBOX.c.id).where(INBOX.c.state == NEW).order_by(INBOX.c.id).limit(limit)
-    )
-    return [row.id for row in rows]
+def waiting(
+    tx: Connection, *, after: int = 0, told_by: datetime | None = None, limit: int = 100
+) -> list[int]:
+    """Ids of messages that nobody has worked on yet, oldest first, beyond the id `after`.
+
+    `told_by` leaves out what was told later than that.
+    """
+    statement = select(INBOX.c.id).where(INBOX.c.state == NEW, INBOX.c.id > after)
+    if told_by is not None:
+        statement = statement.where(INBOX.c.told_at <= told_by)
+    return list(tx.execute(statement.order_by(INBOX.c.id).limit(limit)).scalars())
 
 
 def finish(tx: Connection, inbox_id: int, *, state: str = DONE) -> None:

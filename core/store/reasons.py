@@ -1,4 +1,4 @@
-"""Why a database cannot be opened, in a sentence for the person who started the program.
+"""Why a database cannot be opened, or fails under way, in a sentence for a person.
 
 Drivers answer with error codes, several lines at once or a whole address; a person needs the
 one thing to put right, and nobody needs the password on the screen.
@@ -7,7 +7,7 @@ one thing to put right, and nobody needs the password on the screen.
 from __future__ import annotations
 
 from sqlalchemy.engine import URL
-from sqlalchemy.exc import DBAPIError, NoSuchModuleError
+from sqlalchemy.exc import DBAPIError, NoSuchModuleError, OperationalError
 
 NOT_AN_ADDRESS = (
     "The database's address is not one: write sqlite:///plants.db for a file, "
@@ -39,7 +39,17 @@ _POSTGRES = {
     "too many": "the server has no connection left to give",
     "permission denied": "that user may not make tables in it",
     "database system is": "the server is starting or stopping; try again in a moment",
+    "no space left": "the disk is full",
+    "read-only": "it can be read but not written",
+    "terminating connection": "the server was stopped",
+    "closed the connection": "the server went away",
+    "connection is lost": "the server went away",
+    "connection is closed": "the server went away",
 }
+
+# Classes of SQLSTATE that speak of the server, not of the statement: connection, resources,
+# operator, system (PostgreSQL manual, appendix A); 25006 is a write to what may only be read.
+_UNWELL = ("08", "53", "57", "58", "25006")
 
 
 def shown(url: URL) -> str:
@@ -52,6 +62,17 @@ def shown(url: URL) -> str:
 def no_driver(url: URL) -> str:
     """The sentence for a kind of database, or a driver, that we cannot work with."""
     return f"There is no way to open a {url.drivername} database: use sqlite or postgresql."
+
+
+def failure(url: URL, error: DBAPIError) -> str | None:
+    """What keeps a database from working, as half a sentence; None when a statement was wrong."""
+    name = getattr(error.orig, "sqlite_errorname", None)
+    if url.get_backend_name() == "sqlite":
+        return cause(url, error) if name and _primary(name) in _SQLITE else None
+    state = getattr(error.orig, "sqlstate", None)
+    if state is None and not isinstance(error, OperationalError):
+        return None
+    return cause(url, error) if state is None or state.startswith(_UNWELL) else None
 
 
 def why(url: URL, error: Exception) -> str:
@@ -68,8 +89,13 @@ def cause(url: URL, error: Exception) -> str:
         return _lowered(origin.strerror or type(origin).__name__)
     code = getattr(origin, "sqlite_errorname", None)
     if code:
-        return _SQLITE.get("_".join(code.split("_")[:2]), _plain(url, origin))
+        return _SQLITE.get(_primary(code), _plain(url, origin))
     return _postgres(url, origin)
+
+
+def _primary(code: str) -> str:
+    """SQLITE_IOERR of SQLITE_IOERR_WRITE."""
+    return "_".join(code.split("_")[:2])
 
 
 def _postgres(url: URL, error: BaseException) -> str:
