@@ -55,10 +55,11 @@ def score(cases: Iterable[Case]) -> Score:
     said = np.array([[case.days[point] for point in POINTS] for case in seen])
     other = np.array([(case.naive, case.fixed) for case in seen])
     errors = np.abs(np.column_stack([said[:, POINTS.index(50)], other]) - truth[:, None])
+    error, naive, fixed = errors.mean(axis=0).tolist()
     half, wide = _coverage(every)
     return Score(
         len(seen), len(every) - len(seen), float(np.median(truth)),
-        *(float(value) for value in errors.mean(axis=0)), half, wide,
+        error, naive, fixed, half, wide,
     )  # fmt: skip
 
 

@@ -1,0 +1,92 @@
+"""The open cycle on the grid: the exact posterior, and what it says in a few numbers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from core.care.drydown import grid
+from core.care.drydown.grid import Floats
+from core.care.drydown.pooling import Expected
+from core.care.drydown.reports import Report
+from core.care.drydown.state import Belief, Cycle, Plant
+
+_TAILS: Final = 5.0  # degrees of freedom of the prior: pots surprise
+_BROAD: Final = 1.5  # prior sd with which a cycle is told to the household
+_LEAST_TAUGHT: Final = 0.15  # share of variance reports must take away to be worth telling
+
+
+@dataclass(frozen=True, slots=True)
+class Posterior:
+    """Weights over [shape, start, log], summing to one."""
+
+    weights: Floats
+
+    @property
+    def shapes(self) -> Floats:
+        """Weights of the shapes."""
+        return np.asarray(self.weights.sum(axis=(1, 2)))
+
+    @property
+    def start(self) -> float:
+        """Mean wetness after the watering."""
+        return float(self.weights.sum(axis=(0, 2)) @ grid.STARTS)
+
+
+def start_weights(mean: float, sd: float) -> Floats:
+    """Prior of the wetness a watering left."""
+    weights = np.exp(-0.5 * ((grid.STARTS - mean) / sd) ** 2) + 1e-6
+    return np.asarray(weights / weights.sum())
+
+
+def log_weights(expected: Expected) -> Floats:
+    """Heavy-tailed prior of the log of days."""
+    off = (grid.LOGS - expected.mean) ** 2 / expected.variance
+    return np.asarray((1 + off / _TAILS) ** (-(_TAILS + 1) / 2))
+
+
+def one(reference: float, demand: float, report: Report) -> Floats:
+    """What one report says. Reports share the curve's errors: each counts as half of one."""
+    return np.sqrt(untempered(reference, demand, report))
+
+
+def untempered(reference: float, demand: float, report: Report) -> Floats:
+    """The chance of one report at each node."""
+    expected = grid.readings(reference, max(demand, 0.0))
+    return grid.likelihood(expected, report.low, report.high, report.sd)
+
+
+def curve_prior(plant: Plant, cycle: Cycle) -> Floats:
+    """Prior over [shape, start]."""
+    counts = np.array(plant.shapes)
+    return np.outer(counts / counts.sum(), start_weights(cycle.start, cycle.start_sd))
+
+
+def posterior(plant: Plant, cycle: Cycle, expected: Expected, found: Floats) -> Posterior:
+    """Prior times likelihood."""
+    weights = found * curve_prior(plant, cycle)[:, :, None]
+    weights *= log_weights(expected)
+    weights /= weights.sum()
+    return Posterior(weights)
+
+
+def told(plant: Plant, cycle: Cycle, expected: Expected, found: Floats) -> Belief:
+    """What the reports alone say of the log of days, as a normal likelihood."""
+    if not cycle.told:
+        return Belief()
+    flat = np.tensordot(curve_prior(plant, cycle), found, axes=2)
+    variance = expected.variance * _BROAD**2
+    flat *= np.exp(-0.5 * (grid.LOGS - expected.mean) ** 2 / variance)
+    flat /= flat.sum()
+    mean = float(flat @ grid.LOGS)
+    left = float(flat @ (grid.LOGS - mean) ** 2) + _WIDTH
+    if left > (1 - _LEAST_TAUGHT) * variance:
+        return Belief()
+    precision = 1 / left - 1 / variance
+    return Belief(precision, mean / left - expected.mean / variance)
+
+
+# Nodes stand for the stretch around them.
+_WIDTH: Final = float(grid.LOGS[1] - grid.LOGS[0]) ** 2 / 12

@@ -1,0 +1,115 @@
+"""From what is known of a pot to the days until it is ready, and when to probe."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from math import exp, log
+from typing import Final
+
+import numpy as np
+
+from core.care.drydown import cycle as grids
+from core.care.drydown import grid
+from core.care.drydown.alarm import Alarm, alarm
+from core.care.drydown.clock import in_days
+from core.care.drydown.memory import found_in
+from core.care.drydown.pooling import expected
+from core.care.drydown.state import Cycle, House, Plant
+
+POINTS: Final = (10, 25, 35, 50, 75, 90)
+_CUMULATED: Final = np.array(POINTS) / 100
+_NORMAL: Final = (-1.2816, -0.6745, -0.3853, 0.0, 0.6745, 1.2816)
+_MIDDLE: Final = POINTS.index(50)
+
+# Weather to come (sd of the log of what is left), and what the ranges are stretched by: figures of
+# simulated households, see docs/drydown.md.
+_WEATHER: Final = 0.15
+_WIDTH: Final = 1.0
+_SOFT: Final = 0.25  # days: under this, differences are absolute
+
+# Rough until two cycles are closed; a first probe by day 3, by day 7 for plants that dry through
+# (every probe is a wound in thick roots); a day between probes (common practice, no source).
+_KNOWN_AFTER: Final = 2
+_FIRST_PROBE: Final = 3.0
+_FIRST_PROBE_DRY: Final = 7.0
+_APART: Final = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Forecast:
+    """Days from now until the pot reaches its target, by percentage point, all 0 or more.
+
+    `probe_in`: when to probe. `rough`: fewer than two cycles known. `alarm`: the pot dries unlike
+    itself.
+    """
+
+    days: Mapping[int, float]
+    probe_in: timedelta
+    rough: bool
+    alarm: Alarm | None
+
+
+def forecast(
+    plant: Plant,
+    house: House,
+    now: datetime,
+    target: float | None = None,
+    *,
+    dries_through: bool = False,
+) -> Forecast:
+    """When a pot reaches a target reading (over 1, under 10; None: its reference).
+
+    `dries_through`: whether an unknown pot's first probe may wait a week. Raises ValueError for a
+    target off the scale or a naive datetime.
+    """
+    at = in_days(now)
+    target = plant.reference if target is None else target
+    if not 1 < target < 10:  # noqa: PLR2004 - the ends of the scale
+        raise ValueError(f"a target lies between 1 and 10, not at {target}")
+    days = days_left(plant, house, at, target)
+    probe = _probe(plant, days[35], at, _FIRST_PROBE_DRY if dries_through else _FIRST_PROBE)
+    rough = plant.cycles < _KNOWN_AFTER
+    return Forecast(days, timedelta(days=probe), rough, alarm(plant, house, at))
+
+
+def days_left(plant: Plant, house: House, at: float, target: float) -> dict[int, float]:
+    """The points of `Forecast.days` at a time in days since 1970."""
+    clock = house.clock
+    open_cycle = plant.cycle or Cycle(began=at, origin=clock.demand(at), start=plant.soaked)
+    before = expected(plant, house, at)
+    weights = (
+        found_in(plant.reference, open_cycle.told)
+        * grids.curve_prior(plant, open_cycle)[:, :, None]
+    )
+    weights *= grids.log_weights(before)
+    end = grid.ending(plant.reference, target)
+    ordered = weights.ravel()[end.order]
+    cumulated = np.cumsum(ordered)
+    total = float(cumulated[-1])
+    cumulated -= ordered / 2
+    whole = np.interp(_CUMULATED * total, cumulated, end.demand)
+    gone = clock.demand(at) - open_cycle.origin
+    left = [max(0.0, demand - gone) for demand in whole.tolist()]
+    return dict(zip(POINTS, (clock.days(at, demand) for demand in _widened(left)), strict=True))
+
+
+def _widened(left: list[float]) -> list[float]:
+    """Points spread by weather to come and stretched, around their middle, on a log scale."""
+    middle = log(left[_MIDDLE] + _SOFT)
+    found = []
+    for demand, normal in zip(left, _NORMAL, strict=True):
+        own = log(demand + _SOFT) - middle
+        spread = (own**2 + (_WEATHER * normal) ** 2) ** 0.5 * _WIDTH
+        off = spread if normal > 0 else -spread
+        found.append(max(0.0, exp(middle + off) - _SOFT))
+    return found
+
+
+def _probe(plant: Plant, days: float, at: float, first: float) -> float:
+    """Days until the probe: the 35 % point within its bounds."""
+    if plant.probed is not None:
+        return max(days, plant.probed + _APART - at, 0.0)
+    began = plant.cycle.began if plant.cycle is not None else at
+    return max(0.0, min(days, began + first - at)) if not plant.cycles else days

@@ -1,0 +1,162 @@
+"""What is kept of a pot and of its household: small, versioned, plain values."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, field
+from typing import Any, Final, Self
+
+from core.care.drydown.clock import Clock
+from core.care.drydown.reports import Report
+
+_VERSION: Final = 1
+
+# How the shapes of the grid weigh before a pot has shown its own, as counts of cycles (ours).
+SHAPE_COUNTS: Final = (0.9, 1.3, 1.1, 0.7)
+# A good watering leaves a deep reading of about 9 (ours).
+SOAKED: Final = 0.92
+SOAKED_SD: Final = 0.13
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One report of the open cycle, `demand` after its watering."""
+
+    demand: float
+    report: Report
+
+    def to_json(self) -> list[float]:
+        """Four numbers."""
+        return [self.demand, self.report.low, self.report.high, self.report.sd]
+
+    @classmethod
+    def from_json(cls, row: list[float]) -> Self:
+        """The report `to_json` wrote."""
+        return cls(row[0], Report(*row[1:]))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cycle:
+    """Since the last watering.
+
+    `began` days since 1970, `origin` the room's demand then; `start` and `start_sd` the wetness
+    the watering left.
+    """
+
+    began: float
+    origin: float
+    start: float = SOAKED
+    start_sd: float = SOAKED_SD
+    told: tuple[Told, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Belief:
+    """A normal likelihood of one number: `precision`, and precision times mean in `weight`."""
+
+    precision: float = 0.0
+    weight: float = 0.0
+
+    @property
+    def mean(self) -> float:
+        """Where it lies; 0 when nothing is known."""
+        return self.weight / self.precision if self.precision else 0.0
+
+    def __add__(self, other: Belief) -> Belief:
+        return Belief(self.precision + other.precision, self.weight + other.weight)
+
+    def __sub__(self, other: Belief) -> Belief:
+        return Belief(self.precision - other.precision, self.weight - other.weight)
+
+    def faded(self, variance: float) -> Belief:
+        """The same, once what it is about has wandered with this variance."""
+        share = 1 / (1 + self.precision * variance)
+        return Belief(self.precision * share, self.weight * share)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Watch:
+    """The pot against its own past, in standard deviations, summed over cycles."""
+
+    slow: float = 0.0
+    fast: float = 0.0
+    excused: int = 0  # cycles still to pass without an alarm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plant:
+    """One pot. `guess` is the prior's log of days, `reference` the reading it leads to.
+
+    `own` is what closed cycles say of its difference from the guess, as of day `own_at`; `share`
+    what the household was told of it; `shapes` counts of the grid's shapes; `soaked` the wetness
+    a good watering leaves; `cycles` how many closed ones taught something.
+    """
+
+    guess: float
+    reference: float
+    own: Belief = Belief()
+    own_at: float = 0.0
+    share: Belief = Belief()
+    shapes: tuple[float, ...] = SHAPE_COUNTS
+    soaked: float = SOAKED
+    cycles: int = 0
+    probed: float | None = None
+    cycle: Cycle | None = None
+    watch: Watch = Watch()
+
+    def to_json(self) -> dict[str, Any]:
+        """Plain values; `v` tells the layout."""
+        data = asdict(self)
+        data["own"] = [self.own.precision, self.own.weight]
+        data["share"] = [self.share.precision, self.share.weight]
+        if self.cycle is not None:
+            data["cycle"]["told"] = [told.to_json() for told in self.cycle.told]
+        return {"v": _VERSION, **data}
+
+    @classmethod
+    def from_json(cls, data: Mapping[str, Any]) -> Self:
+        """The plant `to_json` wrote. Raises ValueError for another layout."""
+        fields = _fields(data)
+        if fields["cycle"] is not None:
+            told = tuple(Told.from_json(row) for row in fields["cycle"]["told"])
+            fields["cycle"] = Cycle(**{**fields["cycle"], "told": told})
+        fields["watch"] = Watch(**fields["watch"])
+        fields["own"], fields["share"] = Belief(*fields["own"]), Belief(*fields["share"])
+        fields["shapes"] = tuple(fields["shapes"])
+        return cls(**fields)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class House:
+    """What the pots of one household have in common.
+
+    `pooled` sums what each plant's cycles say of the household's difference from the guesses;
+    `spell` is how much slower everything dries lately (log), with its variance, as of `spell_at`.
+    `clock` keeps the demand of the rooms.
+    """
+
+    clock: Clock
+    pooled: Belief = Belief()
+    spell: float = 0.0
+    spell_variance: float = field(default=0.0)
+    spell_at: float = 0.0
+
+    def to_json(self) -> dict[str, Any]:
+        """Plain values; `v` tells the layout."""
+        data = asdict(self)
+        data["pooled"] = [self.pooled.precision, self.pooled.weight]
+        return {"v": _VERSION, **data}
+
+    @classmethod
+    def from_json(cls, data: Mapping[str, Any]) -> Self:
+        """The household `to_json` wrote. Raises ValueError for another layout."""
+        fields = _fields(data)
+        fields["clock"], fields["pooled"] = Clock(**fields["clock"]), Belief(*fields["pooled"])
+        return cls(**fields)
+
+
+def _fields(data: Mapping[str, Any]) -> dict[str, Any]:
+    fields = dict(data)
+    if fields.pop("v", None) != _VERSION:
+        raise ValueError(f"drying layout {data.get('v')!r} is not known here")
+    return fields
