@@ -44,7 +44,7 @@ def check(
 ) -> Outcome:
     """Keep a check and judge it. A check told late is judged as the plant stood then."""
     moment = at or teller.told_at
-    late = at is not None and ledger.has_newer(tx, plant.id, at)
+    late = ledger.has_newer(tx, plant.id, moment)
     before = _standing_before(tx, home, plant, moment) if late else plant.state
     verdict = verdict_of(before, found, moment, home)
     after = record.tell(tx, teller, home, plant, Checked(found), at)

@@ -36,9 +36,10 @@ def tell(
 ) -> Plant:
     """Write one event about a plant as it stands now; the plant as it stands afterwards.
 
-    An event told late, with newer ones behind it, makes the plant's journal be read again.
+    An event with newer ones behind it makes the plant's journal be read again: it was told late,
+    or its message waited while another's was worked on.
     """
-    late = happened_at is not None and ledger.has_newer(tx, plant.id, happened_at)
+    late = ledger.has_newer(tx, plant.id, happened_at or teller.told_at)
     entry = ledger.append(tx, teller, plant.id, body, happened_at)
     if late:
         return replay(tx, home, plant.id)
