@@ -7,9 +7,13 @@ from pathlib import Path
 
 
 def default_database() -> str:
-    """The URL of the database: POTSIDE_DB, else a file in the user's data folder."""
-    named = os.environ.get("POTSIDE_DB")
-    return named or f"sqlite:///{data_folder() / 'potside.db'}"
+    """The URL of the database: POTSIDE_DB, else the file that the terminal keeps."""
+    return os.environ.get("POTSIDE_DB") or own_database()
+
+
+def own_database() -> str:
+    """The URL of the file in the user's data folder."""
+    return f"sqlite:///{data_folder() / 'potside.db'}"
 
 
 def data_folder() -> Path:
@@ -24,6 +28,18 @@ def machine_zone() -> str:
     from tzlocal import get_localzone_name  # noqa: PLC0415 - only when it is needed
 
     try:
-        return get_localzone_name() or "UTC"
+        name = get_localzone_name()
     except Exception:  # noqa: BLE001 - whatever the machine lacks, we go on in UTC
         return "UTC"
+    return name if name and is_zone(name) else "UTC"
+
+
+def is_zone(name: str) -> bool:
+    """Whether a name is a time zone's."""
+    from zoneinfo import ZoneInfo  # noqa: PLC0415 - help needs none
+
+    try:
+        ZoneInfo(name)
+    except (ValueError, OSError, KeyError):
+        return False
+    return True

@@ -5,12 +5,12 @@ Everything here goes the way of any message, so what is shown is what the progra
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from bot.clock import Clock, RealClock, StandingClock
+from bot.talk.catalogue import Catalogue
 from bot.transports.terminal.session import Session
-from core.journal import plants
-from core.store import people
+from core.journal.ledger import last_moment
 
 # How long before the present the greeting begins: a check, a pour with its two looks.
 SHOWN_FOR = timedelta(minutes=45)
@@ -37,7 +37,7 @@ SHOWN = (
     ("Ida", "fern 3 4"),
     ("Ida", "/pour fern"),
     ("Ida", "poured"),
-    ("", "wait"),
+    ("", "a look at the saucer is due"),
     ("Ida", "no"),
     ("Ida", "poured"),
 )
@@ -45,39 +45,53 @@ LOOK = timedelta(minutes=8)
 
 
 def show(session: Session, holder: list[Clock]) -> None:
-    """Seed the household if it is new, play one check and one pour, then go on in the present."""
+    """Seed an empty database, play one check and one pour, then go on in the present.
+
+    `holder` keeps the clock of the houses that `session.rebuild` makes; for the length of the
+    demo it is one that can be moved through the past.
+    """
+    with session.house.store.read() as tx:
+        empty = last_moment(tx) is None
+    if not empty:
+        session.tell("terminal-demo-kept")
+        return
     present = holder[0]
     now = present.now()
-    if _has_plants(session):
-        return
     clock = StandingClock(now - SEEDED_DAYS)
     holder[0] = clock
     session.house = session.rebuild()
-    _seed(session, clock, present)
+    _seed(session, clock, now)
     clock.move_to(now - SHOWN_FOR)
     _play(session, clock)
     session.house.wait_until(now)
     holder[0] = present if isinstance(present, RealClock) else clock
     session.house = session.rebuild()
+    session.tell("terminal-demo-try", name=session.speaker)
+    session.tell("terminal-demo-tap")
 
 
-def _has_plants(session: Session) -> bool:
-    with session.house.store.read() as tx:
-        known = people.find(tx, session.address())
-        return known is not None and bool(plants.names(tx, known.household_id))
-
-
-def _seed(session: Session, clock: StandingClock, present: Clock) -> None:
-    for days, who, text in PAST:
-        clock.move_to(present.now() - timedelta(days=days))
-        session.say_as(who, text, quiet=True)
+def _seed(session: Session, clock: StandingClock, now: datetime) -> None:
+    session.screen.muted = True
+    for number, (days, who, text) in enumerate(PAST, 1):
+        clock.move_to(now - timedelta(days=days))
+        _say(session, number, who, text)
+    session.screen.muted = False
 
 
 def _play(session: Session, clock: StandingClock) -> None:
-    for who, text in SHOWN:
-        if text == "wait":
+    session.screen.note(Catalogue()("terminal-demo-begin"))
+    for number, (who, text) in enumerate(SHOWN, len(PAST) + 1):
+        if not who:
             session.house.wait_until(clock.now() + LOOK)
             continue
         session.screen.echo(who, text)
-        session.say_as(who, text)
+        _say(session, number, who, text)
         clock.move_to(clock.now() + timedelta(minutes=1))
+
+
+def _say(session: Session, number: int, who: str, text: str) -> None:
+    mine, session.speaker = session.speaker, who
+    try:
+        session.say_aside(number, text)
+    finally:
+        session.speaker = mine

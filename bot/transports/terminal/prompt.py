@@ -2,64 +2,85 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 from prompt_toolkit import PromptSession
-from prompt_toolkit.completion import CompleteEvent, Completer, Completion
-from prompt_toolkit.document import Document
-from prompt_toolkit.history import FileHistory
+from prompt_toolkit.history import FileHistory, History, InMemoryHistory
 from prompt_toolkit.patch_stdout import patch_stdout
 
 from bot import settings
-from bot.talk.registry import COMMANDS
-from bot.transports.terminal.session import DIRECTIVES, QuitError, Session
-from core.journal import plants
-from core.store import people
+from bot.clock import StandingClock
+from bot.transports.terminal import streams
+from bot.transports.terminal.completion import Completions
+from bot.transports.terminal.leaving import Leaving
+from bot.transports.terminal.screen import DIRECT, MAIN, Screen
+from bot.transports.terminal.session import QuitError, Session
 
 
-def converse(session: Session) -> None:
-    """Read lines until the person leaves (`:quit`, or the end-of-input key)."""
-    folder = settings.data_folder()
-    folder.mkdir(parents=True, exist_ok=True)
+def converse(session: Session, leaving: Leaving, *, keep_history: bool) -> int:
+    """Read lines until the person leaves (`:quit`, or the end-of-input key); the exit status."""
     reader: PromptSession[str] = PromptSession(
-        history=FileHistory(str(folder / "history")), completer=_Words(session)
+        history=_history() if keep_history else InMemoryHistory(),
+        completer=Completions(session),
+        complete_while_typing=False,  # a list that opens by itself is noise to a screen reader
+        enable_history_search=True,
     )
-    with patch_stdout(raw=True):
-        while True:
-            try:
-                session.take(reader.prompt(f"{session.speaker}> "))
-            except KeyboardInterrupt:
-                continue
-            except (EOFError, QuitError):
-                return
+    with leaving.after_this(), session.turns.mine():
+        session.tell("terminal-hello")
+    while True:
+        try:
+            with _above_prompt(session.screen):
+                line = reader.prompt(_sign(session))
+            with leaving.after_this():
+                session.take(streams.clean(line))
+        except KeyboardInterrupt:
+            if leaving.status:
+                raise
+            session.tell("terminal-leave")
+        except (EOFError, QuitError):
+            return 0
 
 
-class _Words(Completer):
-    """Commands at the start of a line, plants' names anywhere, directives after a colon."""
+def _sign(session: Session) -> str:
+    """Who speaks, where if not in the main room, and when if the clock stands still."""
+    where = ""
+    if session.chat.startswith(DIRECT):
+        where = " in private"
+    elif session.chat != MAIN:
+        where = f" in {session.chat}"
+    when = ""
+    if isinstance(session.house.clock, StandingClock):
+        here = session.here()
+        at = session.house.clock.now().astimezone(session.zone_of(here))
+        when = f"[{at:%a} {at.day} {at:%b %H:%M}] "
+    return f"{when}{session.speaker}{where}> "
 
-    def __init__(self, session: Session) -> None:
-        self._session = session
 
-    def get_completions(
-        self, document: Document, complete_event: CompleteEvent
-    ) -> Iterable[Completion]:
-        """What the word before the cursor could become."""
-        del complete_event
-        word = document.get_word_before_cursor(WORD=True)
-        if not word:
-            return
-        starts = document.text_before_cursor.lstrip() == word
-        pool = self._openings() if starts and word[0] in "/:" else self._names()
-        for candidate in pool:
-            if candidate.startswith(word.casefold()):
-                yield Completion(candidate, start_position=-len(word))
+@contextmanager
+def _above_prompt(screen: Screen) -> Iterator[None]:
+    """While a line is typed, what falls due is written above it.
 
-    def _openings(self) -> list[str]:
-        return [f"/{name}" for name in COMMANDS] + [f":{name}" for name in DIRECTIVES]
+    Standard output is exchanged for that; the lock keeps another thread from writing into the
+    substitute when nobody empties it any more.
+    """
+    patch = patch_stdout(raw=True)
+    with screen.lock:
+        patch.__enter__()
+    try:
+        yield
+    finally:
+        with screen.lock:
+            patch.__exit__(None, None, None)
 
-    def _names(self) -> list[str]:
-        with self._session.house.store.read() as tx:
-            here = people.find(tx, self._session.address())
-            if here is None:
-                return []
-            return [one.key for one in plants.names(tx, here.household_id)]
+
+def _history() -> History:
+    """What was typed before, kept where only its writer can read it."""
+    path = settings.data_folder() / "history"
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.touch(mode=0o600)
+        with path.open("a", encoding="utf-8"):
+            return FileHistory(str(path))
+    except OSError:
+        return InMemoryHistory()

@@ -4,122 +4,170 @@ from __future__ import annotations
 
 import argparse
 import logging
+import os
 import sys
+import threading
 from collections.abc import Callable, Iterator
-from contextlib import AbstractContextManager, nullcontext
-from datetime import datetime
-from typing import NoReturn
+from contextlib import AbstractContextManager, ExitStack, contextmanager, nullcontext
+from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import structlog
 
-from bot import settings
 from bot.clock import Clock, RealClock, StandingClock
 from bot.transports.desk import Desk
-from bot.transports.terminal.screen import Screen
+from bot.transports.terminal import options, streams
+from bot.transports.terminal.leaving import LeaveError, Leaving
+from bot.transports.terminal.options import Options, Refuse
+from bot.transports.terminal.screen import Screen, ScreenGoneError
 from bot.transports.terminal.session import QuitError, Session
 from core.journal.ledger import last_moment
 from core.store.engine import Store, StoreUnavailableError
 from core.store.opening import open_store
+from core.store.turns import Turns
 
-Refuse = Callable[[str], NoReturn]
 Build = Callable[[Store, Clock, Screen, str], Desk]
 Sweeps = Callable[[Callable[[], None]], AbstractContextManager[None]]
 
+# What is overdue at a start is done at once; the sweeps needn't hurry.
+FIRST_SWEEP = timedelta(seconds=2)
+BROKEN_PIPE = 141  # as a shell counts a program that SIGPIPE ended
 
-def chat(options: argparse.Namespace, refuse: Refuse, build: Build, sweeps: Sweeps) -> int:
+
+def chat(given: argparse.Namespace, refuse: Refuse, build: Build, sweeps: Sweeps) -> int:
     """Run the terminal transport; the exit status. `build` wires a house, `sweeps` its duties."""
-    _quiet_logs()
-    zone = _zone(options.tz or settings.machine_zone(), refuse)
-    url = options.db or ("sqlite://" if options.demo else settings.default_database())
-    try:
-        store = open_store(url)
-    except StoreUnavailableError as error:
-        sys.stderr.write(f"{error}\n")
+    streams.use_utf8()
+    asked = options.check(given, refuse)
+    if sys.stdout is None:
+        streams.aside("There is no standard output to talk on.")
         return 1
+    _quiet_logs()
+    leaving = Leaving()
     try:
-        _sit_down(options, store, zone, refuse, build, sweeps)
+        with leaving.watched():
+            return _open(asked, leaving, build, sweeps)
+    except LeaveError:
+        return leaving.status
+    except ScreenGoneError as error:
+        streams.hush()
+        if isinstance(error.__cause__, BrokenPipeError):
+            return BROKEN_PIPE
+        streams.aside(f"What I say can't be written: {error.__cause__}")
+        return 1
+
+
+def _open(asked: Options, leaving: Leaving, build: Build, sweeps: Sweeps) -> int:
+    try:
+        store = open_store(asked.url)
+    except StoreUnavailableError as error:
+        streams.aside(str(error))
+        return 1
+    turns = Turns(store)
+    try:
+        return _sit_down(asked, store, turns, leaving, build, sweeps)
     finally:
+        turns.close()
         store.close()
-    return 0
 
 
 def _sit_down(
-    options: argparse.Namespace,
-    store: Store,
-    zone: str,
-    refuse: Refuse,
-    build: Build,
-    sweeps: Sweeps,
-) -> None:
-    clock = _clock(options.start, store, zone, refuse)
-    on_tty = sys.stdin.isatty() and not options.json
-    holder: list[Clock] = [clock]
-    screen = Screen(
-        lambda: holder[0].now(), as_json=options.json, colour=on_tty and sys.stdout.isatty()
-    )
+    asked: Options, store: Store, turns: Turns, leaving: Leaving, build: Build, sweeps: Sweeps
+) -> int:
+    on_tty = _is_tty(sys.stdin) and _is_tty(sys.stdout) and not asked.as_json
+    holder = [_clock(asked, store)]
+
+    def now() -> datetime:
+        return holder[0].now()
+
+    screen = Screen(now, as_json=asked.as_json, colour=_wants_colour())
 
     def rebuild() -> Desk:
-        return build(store, holder[0], screen, zone)
+        return build(store, holder[0], screen, asked.zone)
 
-    speaker = options.speaker or ("Ida" if options.demo else "me")
-    session = Session(rebuild(), screen, speaker, zone, rebuild)
-    session.house.wake()
-    if options.demo:
-        from bot.transports.terminal import demo  # noqa: PLC0415 - only when it is shown
-
-        demo.show(session, holder)
-    standing = isinstance(session.house.clock, StandingClock)
-    with nullcontext() if standing else sweeps(lambda: session.house.tick()):
+    session = Session(rebuild(), screen, turns, asked.speaker, asked.zone, rebuild)
+    _greet(asked, session, holder, leaving)
+    with _in_a_while(sweeps, session) if asked.start is None else nullcontext():
         if on_tty:
             from bot.transports.terminal import prompt  # noqa: PLC0415 - only at a real terminal
 
-            prompt.converse(session)
-        else:
-            _read(session, _lines())
+            return prompt.converse(session, leaving, keep_history=asked.url != options.MEMORY)
+        return _read(session, leaving)
 
 
-def _lines() -> Iterator[str]:
-    """Lines of standard input as they come; bytes that are no text become question marks."""
-    for raw in sys.stdin.buffer:
-        yield raw.decode("utf-8", errors="replace")
-
-
-def _read(session: Session, lines: Iterator[str]) -> None:
-    for line in lines:
+@contextmanager
+def _in_a_while(sweeps: Sweeps, session: Session) -> Iterator[None]:
+    """Sweeps that begin soon, in a thread: what is slow to load doesn't hold up an answer."""
+    with ExitStack() as begun:
+        later = threading.Timer(
+            FIRST_SWEEP.total_seconds(), lambda: begun.enter_context(sweeps(session.tick))
+        )
+        later.daemon = True
+        later.start()
         try:
-            session.take(line)
-        except QuitError:
-            return
+            yield
+        finally:
+            later.cancel()
+            later.join()
 
 
-def _clock(start: str | None, store: Store, zone: str, refuse: Refuse) -> Clock:
-    if start is None:
-        return RealClock()
+def _greet(asked: Options, session: Session, holder: list[Clock], leaving: Leaving) -> None:
+    """Finish what an earlier run left undone; play the demo."""
+    with leaving.after_this(), session.turns.mine():
+        session.house.wake()
+        _mention_zone(asked, session)
+        if asked.demo:
+            from bot.transports.terminal import demo  # noqa: PLC0415 - only when it is shown
+
+            demo.show(session, holder)
+
+
+def _mention_zone(asked: Options, session: Session) -> None:
+    known = session.here()
+    if asked.zone_given and known is not None and known.zone.key != asked.zone:
+        streams.aside(
+            f"--tz is for a new household; this one keeps {known.zone.key}"
+            f" (/settings zone {asked.zone} changes it)"
+        )
+
+
+def _read(session: Session, leaving: Leaving) -> int:
     try:
-        moment = datetime.fromisoformat(start)
-    except ValueError:
-        refuse(f"--start: {start!r} is no moment; try 2026-03-02T07:30")
-    if moment.tzinfo is None:
-        moment = moment.replace(tzinfo=ZoneInfo(zone))
+        for line in streams.lines():
+            with leaving.after_this():
+                session.take(line)
+    except QuitError:
+        return 0
+    except streams.UnreadableError as error:
+        streams.aside(f"What you say can't be read: {error}")
+        return 1
+    return 0
+
+
+def _clock(asked: Options, store: Store) -> Clock:
+    if asked.start is None:
+        return RealClock()
     with store.read() as tx:
         last = last_moment(tx)
-    if last is not None and last > moment:
-        moment = last
-        sys.stderr.write(f"--start is before the last entry; the clock stands at {last}\n")
-    return StandingClock(moment)
+    if last is None or last <= asked.start:
+        return StandingClock(asked.start)
+    here = last.astimezone(ZoneInfo(asked.zone)).isoformat(timespec="seconds")
+    streams.aside(f"--start is before the last entry; the clock stands there, at {here}")
+    return StandingClock(last)
 
 
-def _zone(name: str, refuse: Refuse) -> str:
-    try:
-        ZoneInfo(name)
-    except (ValueError, OSError, KeyError):
-        refuse(f"--tz: I don't know the time zone {name!r}; try Europe/Berlin")
-    return name
+def _is_tty(stream: object) -> bool:
+    return bool(stream is not None and stream.isatty())  # type: ignore[attr-defined]
+
+
+def _wants_colour() -> bool:
+    """Colour for a terminal that has it and a person who wants it (no-color.org)."""
+    plain = os.environ.get("NO_COLOR") or os.environ.get("TERM", "dumb") == "dumb"
+    return _is_tty(sys.stdout) and not plain
 
 
 def _quiet_logs() -> None:
     """Logs go to stderr, warnings and worse; stdout is the conversation's."""
+    logging.getLogger("apscheduler").setLevel(logging.ERROR)  # a sweep left out isn't news
     structlog.configure(
         wrapper_class=structlog.make_filtering_bound_logger(logging.WARNING),
         logger_factory=structlog.PrintLoggerFactory(sys.stderr),

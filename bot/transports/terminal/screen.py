@@ -3,76 +3,115 @@
 from __future__ import annotations
 
 import json
+import re
 import sys
+import threading
 from collections.abc import Callable
 from datetime import datetime
-from typing import Any, TextIO
+from typing import Any
 from zoneinfo import ZoneInfo
 
-from bot.talk.message import COMMAND_MARK, Reply
+from bot.talk.catalogue import Catalogue
+from bot.talk.message import COMMAND_MARK, TYPE_MARK, Reply
+from core.journal import settings
 from core.store.outbox import REPLY, WARNING, Parcel
 
 DIRECT = "dm:"
+MAIN = "main"
 MARK = "/"
+
+# What would move a cursor, ring a bell or colour the screen, had somebody typed it into a name.
+_UNSEEN = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029]")
+_TO_TYPE = re.compile(r"\*([^*\n]+)\*")
+_BOLD, _DIM, _TYPE, _PLAIN = "\x1b[1m", "\x1b[2m", "\x1b[36m", "\x1b[0m"
+
+
+class ScreenGoneError(BrokenPipeError):
+    """Nobody can read what we write any more. The cause is the system's own error."""
 
 
 def marked(text: str) -> str:
     """A text with this network's mark before its commands."""
-    return text.replace(COMMAND_MARK, MARK)
+    return text.replace(COMMAND_MARK, MARK).replace(TYPE_MARK, "*")
 
 
 class Screen:
-    """Writes what we say to a stream. Shape of the JSON: the terminal contract."""
+    """Writes what we say on standard output. Shape of the JSON: the terminal contract."""
 
     network = "terminal"
 
-    def __init__(
-        self, now: Callable[[], datetime], *, as_json: bool, colour: bool, out: TextIO | None = None
-    ) -> None:
+    def __init__(self, now: Callable[[], datetime], *, as_json: bool, colour: bool) -> None:
         self._now = now
         self._json = as_json
-        self._colour = colour
-        self._out = out or sys.stdout
+        self._colour = colour and not as_json
+        # Held while writing, and while standard output is exchanged: see prompt.
+        self.lock = threading.RLock()
         self.muted = False  # while a demo's past is told, nothing is shown
+        self.choices: dict[str, Reply] = {}  # the latest message with buttons, by chat
 
     def send(self, parcel: Parcel, reply: Reply) -> None:
-        """Show a message to whoever sits at the terminal."""
+        """Show a message to whoever sits at the terminal. Raises ScreenGoneError."""
         at = self._now().astimezone(ZoneInfo(parcel.zone))
-        self.show(parcel.chat, parcel.kind, reply, at)
+        if reply.buttons:
+            self.choices[parcel.chat] = reply
+        language = settings.read(parcel.settings).language
+        self.show(parcel.chat, parcel.kind, reply, at, language)
 
-    def show(self, chat: str, kind: str, reply: Reply, at: datetime) -> None:
+    def show(self, chat: str, kind: str, reply: Reply, at: datetime, language: str = "en") -> None:
         """Show a reply that comes from the terminal itself or from the outbox."""
         if self.muted:
             return
         if self._json:
-            self._object(_as_object(chat, kind, reply, at))
+            self._write(_packed(_as_object(chat, kind, reply, at)))
             return
-        self._line(_head(chat, kind, at) + marked(reply.text), bold=kind == WARNING)
-        if reply.buttons:
-            labels = "  ".join(f"[{n} {one.label}]" for n, one in enumerate(reply.buttons, 1))
-            self._line(f"  {labels}", dim=True)
-        for attached in reply.files:
-            self._line(f"  {attached.name}: {attached.path}", dim=True)
+        self._write(self._in_text(_head(chat, kind, at, language), kind, reply))
 
     def echo(self, speaker: str, text: str) -> None:
         """What somebody typed, shown as part of a conversation (never in JSON)."""
+        self.note(f"{speaker}> {text}")
+
+    def note(self, text: str) -> None:
+        """A line of ours beside the conversation (never in JSON)."""
         if not self._json:
-            self._line(f"{speaker}> {text}", dim=True)
+            self._write(self._styled(self._worded(text, _DIM), _DIM))
 
     def done(self, line: int) -> None:
         """Tell a program that an input line has been handled to the end."""
         if self._json:
-            self._object({"event": "done", "line": line})
+            self._write(_packed({"event": "done", "line": line}))
 
-    def _object(self, thing: dict[str, Any]) -> None:
-        self._out.write(json.dumps(thing, ensure_ascii=False) + "\n")
-        self._out.flush()
+    def _in_text(self, head: str, kind: str, reply: Reply) -> str:
+        text = self._worded(head + _UNSEEN.sub("", marked(reply.text)))
+        lines = [self._styled(text, _BOLD) if kind == WARNING else text]
+        if reply.buttons:
+            lines.append("  " + "  ".join(self._buttons(reply)))
+        lines += [f"  {_UNSEEN.sub('', one.name)}: {one.path}" for one in reply.files]
+        return "\n".join(lines)
 
-    def _line(self, text: str, *, dim: bool = False, bold: bool = False) -> None:
-        if self._colour and (dim or bold):
-            text = f"\x1b[{'2' if dim else '1'}m{text}\x1b[0m"
-        self._out.write(text + "\n")
-        self._out.flush()
+    def _buttons(self, reply: Reply) -> list[str]:
+        labels = [_UNSEEN.sub("", one.label) for one in reply.buttons]
+        return [self._styled(f"[{n} {label}]", _TYPE) for n, label in enumerate(labels, 1)]
+
+    def _worded(self, text: str, around: str = "") -> str:
+        """What is to be typed, between asterisks in the catalogues, in colour where there is."""
+        return _TO_TYPE.sub(rf"{_TYPE}\1{_PLAIN}{around}", text) if self._colour else text
+
+    def _styled(self, text: str, style: str) -> str:
+        return f"{style}{text}{_PLAIN}" if self._colour else text
+
+    def _write(self, text: str) -> None:
+        with self.lock:
+            try:
+                sys.stdout.write(text + "\n")
+                sys.stdout.flush()
+            except OSError as error:
+                raise ScreenGoneError from error
+
+
+def _packed(thing: dict[str, Any]) -> str:
+    """One line of JSON, also for readers who break lines wherever Unicode would."""
+    text = json.dumps(thing, ensure_ascii=False)
+    return _UNSEEN.sub(lambda match: f"\\u{ord(match[0]):04x}", text)
 
 
 def _as_object(chat: str, kind: str, reply: Reply, at: datetime) -> dict[str, Any]:
@@ -88,7 +127,9 @@ def _as_object(chat: str, kind: str, reply: Reply, at: datetime) -> dict[str, An
     }
 
 
-def _head(chat: str, kind: str, at: datetime) -> str:
+def _head(chat: str, kind: str, at: datetime, language: str) -> str:
     """Unasked messages say when they came, and where when it isn't the main room."""
-    where = "" if chat == "main" else f"({chat.removeprefix(DIRECT)}) "
-    return where if kind == REPLY else f"{where}[{at:%a %d %b %H:%M}] "
+    where = "" if chat == MAIN else f"({chat.removeprefix(DIRECT)}) "
+    when = "" if kind == REPLY else f"[{at:%a} {at.day} {at:%b %H:%M}] "
+    warning = f"{Catalogue(language)('terminal-warning')} " if kind == WARNING else ""
+    return _UNSEEN.sub("", where) + when + warning

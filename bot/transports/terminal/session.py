@@ -5,23 +5,28 @@ from __future__ import annotations
 import uuid
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from pathlib import Path
 from zoneinfo import ZoneInfo
 
+import structlog
+
 from bot.clock import StandingClock
+from bot.talk.catalogue import Catalogue
 from bot.talk.message import Message, Reply, Step
-from bot.transports.desk import Desk
+from bot.transports.desk import Desk, NotKeptError, PutOffError
 from bot.transports.terminal import directives
 from bot.transports.terminal.directives import Directive, Wrong
-from bot.transports.terminal.screen import DIRECT, Screen
-from core.store import outbox
+from bot.transports.terminal.screen import DIRECT, MAIN, Screen, ScreenGoneError
+from core.journal import settings
+from core.store import outbox, people
 from core.store.outbox import latest_choices
-from core.store.people import Address
+from core.store.people import Address, Present
+from core.store.turns import Turns
 
+log = structlog.get_logger(__name__)
+
+NETWORK = "terminal"
 ACCOUNT = "local"
-MAIN = "main"
 NAME_LENGTH = 40
-DIRECTIVES = ("wait", "as", "room", "dm", "tap", "edit", "again", "restart", "photo", "quit")
 
 
 class QuitError(Exception):
@@ -42,142 +47,198 @@ class Session:
 
     house: Desk
     screen: Screen
+    turns: Turns
     speaker: str
     zone: str
     rebuild: Callable[[], Desk]
     chat: str = MAIN
     line: int = 0
-    demo_line: int = 0
     said: dict[int, Said] = field(default_factory=dict)
     run: str = field(default_factory=lambda: uuid.uuid4().hex)
 
     def take(self, line: str) -> None:
-        """Handle one input line to the end. Raises QuitError at `:quit`."""
+        """Handle one input line to the end.
+
+        Raises QuitError at `:quit`, ScreenGoneError when nobody can read the answer.
+        """
         self.line += 1
-        text = line.strip("\r\n")
         try:
-            if text.startswith(":"):
-                self._directive(directives.read(text))
-            elif text.strip():
-                self.say(text)
+            with self.turns.mine():
+                self._handle(line)
+        except (QuitError, ScreenGoneError):
+            raise
+        except NotKeptError as error:
+            self._sorry("terminal-not-kept", reason=str(error))
+        except PutOffError as error:
+            self._sorry("terminal-put-off", reason=str(error))
+        except Exception:
+            log.exception("a line could not be handled", line=self.line)
+            self._sorry("terminal-broken")
         finally:
             self.screen.done(self.line)
 
-    def say(self, text: str, *, step: Step | None = None, photo: str | None = None) -> None:
-        """Deliver a text as the present speaker in the present chat."""
-        message = Message(
-            self.address(),
-            f"{self.run}.{self.line}",
-            text,
-            self.house.clock.now(),
-            step=step,
-            photo=photo,
-        )
-        self.said[self.line] = Said(message)
-        self.house.hear(message)
-
-    def say_as(self, who: str, text: str, *, quiet: bool = False) -> None:
-        """Deliver a text of the demo household as one of its people."""
-        mine, self.speaker = self.speaker, who
-        self.screen.muted = quiet
-        self.demo_line += 1
+    def tick(self) -> None:
+        """On the real clock, in a thread: do what is due by now."""
         try:
-            message = Message(
-                self.address(), f"{self.run}.demo.{self.demo_line}", text, self.house.clock.now()
-            )
-            self.house.hear(message)
-        finally:
-            self.speaker, self.screen.muted = mine, False
+            with self.turns.mine():
+                self.house.tick()
+        except ScreenGoneError:
+            return  # whoever waits for the next line finds out when it is answered
+        except Exception:
+            log.exception("what is due could not be done; it is tried again")
 
     def address(self) -> Address:
         """Who speaks where, as the store knows it."""
         direct = self.chat.startswith(DIRECT)
-        return Address("terminal", ACCOUNT, self.chat, self.speaker, self.speaker, direct)
+        return Address(NETWORK, ACCOUNT, self.chat, self.speaker, self.speaker, direct)
 
-    def tell(self, text: str) -> None:
-        """An answer of the terminal itself."""
-        at = self.house.clock.now().astimezone(ZoneInfo(self.zone))
+    def here(self) -> Present | None:
+        """The present speaker in the present chat, when both are known."""
+        with self.house.store.read() as tx:
+            return people.find(tx, self.address())
+
+    def tell(self, key: str, **args: str | float) -> None:
+        """An answer of the terminal itself, from its catalogue."""
+        known = self.here()
+        language = settings.read(known.settings).language if known else "en"
+        self._show(Catalogue(language)(key, **args), self.zone_of(known))
+
+    def say(self, text: str, *, step: Step | None = None, photo: str | None = None) -> None:
+        """Deliver a text as the present speaker in the present chat."""
+        message = self._message(f"{self.run}.{self.line}", text, step, photo)
+        self.said[self.line] = Said(message)
+        self.house.hear(message)
+
+    def say_aside(self, number: int, text: str) -> None:
+        """Deliver a text that is no input line, as the demo does."""
+        self.house.hear(self._message(f"{self.run}.aside.{number}", text))
+
+    def _message(
+        self, name: str, text: str, step: Step | None = None, photo: str | None = None
+    ) -> Message:
+        now = self.house.clock.now()
+        return Message(self.address(), name, text, now, step=step, photo=photo)
+
+    def _sorry(self, key: str, **args: str) -> None:
+        """The same while the database can't be asked how people want to be spoken to."""
+        self._show(Catalogue()(key, **args), ZoneInfo(self.zone))
+
+    def _show(self, text: str, zone: ZoneInfo) -> None:
+        at = self.house.clock.now().astimezone(zone)
         self.screen.show(self.chat, outbox.REPLY, Reply(text), at)
 
+    def zone_of(self, known: Present | None) -> ZoneInfo:
+        """The household's zone, else that of one that would be founded now."""
+        return known.zone if known else ZoneInfo(self.zone)
+
+    def _handle(self, line: str) -> None:
+        if line.startswith(":"):
+            self._directive(directives.read(line))
+        elif line.strip():
+            self.say(line)
+
     def _directive(self, what: Directive) -> None:
-        if what.name not in DIRECTIVES:
-            known = ", ".join(f":{name}" for name in DIRECTIVES)
-            self.tell(f"I know {known}.")
+        if what.name not in directives.NAMES:
+            self.tell("terminal-directives", known=", ".join(f":{one}" for one in directives.NAMES))
             return
         handler: Callable[[str], None] = getattr(self, f"_{what.name}")
         handler(what.rest)
 
     def _wait(self, rest: str) -> None:
         if not isinstance(self.house.clock, StandingClock):
-            self.tell("The clock is the real one here; begin with --start to move it by :wait.")
+            self.tell("terminal-wait-real")
             return
-        moment = directives.wait_until(rest, self.house.clock.now(), ZoneInfo(self.zone))
+        zone = self.zone_of(self.here())
+        moment = directives.wait_until(rest, self.house.clock.now(), zone)
         if isinstance(moment, Wrong):
-            self.tell(moment.text)
+            self.tell(moment.key, **moment.args)
             return
         self.house.wait_until(moment)
 
     def _as(self, rest: str) -> None:
         if not rest or len(rest) > NAME_LENGTH:
-            self.tell("Who speaks? Try :as Tom.")
+            self.tell("terminal-as-how", most=NAME_LENGTH)
             return
         if self.chat == DIRECT + self.speaker:
             self.chat = DIRECT + rest
         self.speaker = rest
 
     def _room(self, rest: str) -> None:
-        if not rest or len(rest) > NAME_LENGTH or rest.startswith(DIRECT):
-            self.tell("Which room? Try :room studio, or :room main.")
-            return
-        self.chat = rest
+        if rest.startswith(DIRECT):
+            self.tell("terminal-room-direct")
+        elif not rest or len(rest) > NAME_LENGTH:
+            self.tell("terminal-room-how", most=NAME_LENGTH)
+        else:
+            self.chat = rest
 
-    def _dm(self, _rest: str) -> None:
+    def _dm(self, rest: str) -> None:
+        if rest and rest != self.speaker:
+            self.tell("terminal-dm-how", name=self.speaker)
+            return
         self.chat = DIRECT + self.speaker
 
     def _tap(self, rest: str) -> None:
+        latest = self._latest_choices()
+        if latest is None:
+            self.tell("terminal-tap-none")
+            return
         wanted = directives.numbered(rest)
+        if wanted is None or wanted[1] or not 1 <= wanted[0] <= len(latest.buttons):
+            labels = ", ".join(f"{n} {one.label}" for n, one in enumerate(latest.buttons, 1))
+            self.tell("terminal-tap-how", n=len(latest.buttons), labels=labels)
+            return
+        self.say(latest.buttons[wanted[0] - 1].send, step=latest.step)
+
+    def _latest_choices(self) -> Reply | None:
+        """The buttons that this terminal showed last in this chat, or an earlier run did."""
+        if self.chat in self.screen.choices:
+            return self.screen.choices[self.chat]
         with self.house.store.read() as tx:
-            reply = latest_choices(tx, "terminal", ACCOUNT, self.chat)
-        if reply is None:
-            self.tell("No message here has buttons.")
-            return
-        buttons, step = reply
-        if wanted is None or not 1 <= wanted[0] <= len(buttons):
-            self.tell(f"The last message with buttons has {len(buttons)}; try :tap 1.")
-            return
-        dialogue = Step(*step) if step else None
-        self.say(buttons[wanted[0] - 1].send, step=dialogue)
+            found = latest_choices(tx, NETWORK, ACCOUNT, self.chat)
+        if found is None:
+            return None
+        buttons, step = found
+        return Reply("", tuple(buttons), step=Step(*step) if step else None)
 
     def _edit(self, rest: str) -> None:
         wanted = directives.numbered(rest)
-        earlier = self.said.get(wanted[0]) if wanted else None
-        if wanted is None or earlier is None or not wanted[1]:
-            self.tell("Which line, and what should it say? Try :edit 2 fern 4.")
+        if wanted is None or not wanted[1]:
+            self.tell("terminal-edit-how")
+            return
+        earlier = self.said.get(wanted[0])
+        if earlier is None or earlier.message.step is not None:
+            self.tell("terminal-edit-tap" if earlier else "terminal-edit-none", n=wanted[0])
             return
         earlier.edits += 1
-        first = earlier.message
-        self.house.hear(
-            Message(first.address, first.id, wanted[1], self.house.clock.now(), earlier.edits)
-        )
+        first, now = earlier.message, self.house.clock.now()
+        self.house.hear(Message(first.address, first.id, wanted[1], now, earlier.edits))
 
     def _again(self, rest: str) -> None:
         wanted = directives.numbered(rest)
-        earlier = self.said.get(wanted[0]) if wanted else None
+        if wanted is None or wanted[1]:
+            self.tell("terminal-again-how")
+            return
+        earlier = self.said.get(wanted[0])
         if earlier is None:
-            self.tell("Which line? Try :again 2; only lines that were messages can come again.")
+            self.tell("terminal-again-none", n=wanted[0])
             return
         self.house.hear(earlier.message)
 
     def _restart(self, _rest: str) -> None:
+        self.screen.choices.clear()
         self.house = self.rebuild()
         self.house.wake()
 
     def _photo(self, rest: str) -> None:
-        path, _, caption = rest.partition(" ")
-        if not path or not Path(path).is_file():
-            self.tell("I can't open that picture. Try :photo /path/to/picture.jpg fern 3")
+        if not rest:
+            self.tell("terminal-photo-how")
             return
-        self.say(caption.strip(), photo=path)
+        found = directives.picture(rest)
+        if found is None:
+            self.tell("terminal-photo-missing", path=rest.split(" ", 1)[0])
+            return
+        path, caption = found
+        self.say(caption, photo=str(path))
 
     def _quit(self, _rest: str) -> None:
         raise QuitError
