@@ -16,7 +16,9 @@ def understand(turn: Turn, text: str) -> Reply | None:
         return registry.run(turn, text)
     if not turn.message.addressed:
         return None
-    return _in_words(turn, text) if text else answer(turn.words("common-no-text"))
+    if text:
+        return _in_words(turn, text)
+    return answer(turn.words("common-no-picture" if turn.message.photo else "common-no-text"))
 
 
 def _in_words(turn: Turn, text: str) -> Reply:

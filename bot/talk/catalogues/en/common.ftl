@@ -3,6 +3,7 @@
 common-you = you
 common-someone = somebody
 common-no-text = I can only read words so far. Tell me as *fern 3*.
+common-no-picture = A picture; thank you. I can't keep pictures yet, only words. Tell me what you found, as *fern 3*.
 common-too-long = That is more than { $most } letters at once. Please send it in smaller parts; nothing of it was kept.
 common-not-a-command = I couldn't read "{ $said }" as a command. ~/help shows what works.
 common-unknown-command = I don't know ~/{ $said }. ~/help shows what works.
