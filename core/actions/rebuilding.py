@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import json
+from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
 
 from sqlalchemy import Connection, select
 
@@ -10,6 +14,8 @@ from core.journal import ledger, plants, record
 from core.journal.fold import fold_all
 from core.journal.plants import columns_of
 from core.journal.portrait import Home
+from core.journal.state import PlantState
+from core.store.engine import lock_household
 from core.store.tables import Event, Household, table_of
 
 HOUSEHOLD = table_of(Household)
@@ -18,54 +24,118 @@ EVENT = table_of(Event)
 
 @dataclass(frozen=True, slots=True)
 class Difference:
-    """One column of a plant (or one event's undo mark) that isn't what the journal says."""
+    """One thing that is kept otherwise than the journal says.
 
-    plant_id: int
-    name: str
+    `what`: "plant 3 (Fern)" or "event 12"; `column`: which of its columns, or which part of the
+    state; `heals`: whether keeping the journal's version is possible.
+    """
+
+    what: str
     column: str
     kept: object
     journal: object
+    heals: bool = True
 
 
-def rebuild(tx: Connection, *, write: bool) -> list[Difference]:
-    """Every difference; with `write` the journal's version is kept instead."""
-    found: list[Difference] = []
-    for household_id in tx.execute(select(HOUSEHOLD.c.id)).scalars().all():
-        found += _undo_marks(tx, household_id, write=write)
-        home = record.home_of(tx, household_id)
-        for plant_id in plants.every_id(tx, household_id):
-            found += _plant(tx, home, plant_id, write=write)
+def households(tx: Connection) -> list[int]:
+    """Ids of all households."""
+    return list(tx.execute(select(HOUSEHOLD.c.id).order_by(HOUSEHOLD.c.id)).scalars())
+
+
+def rebuild(tx: Connection, household_id: int, *, write: bool) -> list[Difference]:
+    """Every difference in a household; with `write` the journal's version is kept instead."""
+    lock_household(tx, household_id)
+    try:
+        found = _undo_marks(tx, household_id, write=write)
+    except (ValueError, LookupError) as error:
+        return [_unread(f"household {household_id}", error)]
+    home = record.home_of(tx, household_id)
+    wrong: dict[int, PlantState] = {}
+    for plant_id in _every_plant(tx, household_id):
+        differences, state = _compare(tx, home, plant_id)
+        found += differences
+        if differences and state is not None:
+            wrong[plant_id] = state
+    if write:
+        _put_right(tx, household_id, wrong)
     return found
 
 
-def _plant(tx: Connection, home: Home, plant_id: int, *, write: bool) -> list[Difference]:
-    kept = plants.stored(tx, [plant_id])[plant_id]
-    state = fold_all(ledger.of_plant(tx, plant_id), home)
-    journal = columns_of(state)
-    found = [
-        Difference(plant_id, str(kept["name"]), column, kept[column], value)
-        for column, value in journal.items()
-        if kept[column] != value
+def _every_plant(tx: Connection, household_id: int) -> list[int]:
+    """Plants with a row, and plants that only the journal knows."""
+    told = tx.execute(
+        select(EVENT.c.plant_id)
+        .where(EVENT.c.household_id == household_id, EVENT.c.plant_id.is_not(None))
+        .distinct()
+    ).scalars()
+    return sorted({*plants.every_id(tx, household_id), *told})
+
+
+def _compare(
+    tx: Connection, home: Home, plant_id: int
+) -> tuple[list[Difference], PlantState | None]:
+    """What differs in a plant, and what the journal makes of it."""
+    kept = plants.stored(tx, [plant_id]).get(plant_id, {})
+    what = f"plant {plant_id} ({kept.get('name', 'no row')})"
+    try:
+        state = fold_all(ledger.of_plant(tx, plant_id), home)
+    except (ValueError, LookupError) as error:
+        return [_unread(what, error)], None
+    differences = [
+        Difference(what, *part)
+        for column, value in columns_of(state).items()
+        if kept.get(column) != value
+        for part in _parts(column, kept.get(column), value)
     ]
-    if found and write:
+    return differences, state
+
+
+def _parts(column: str, kept: object, journal: object) -> Iterator[tuple[str, object, object]]:
+    """A column that differs; of the state only those of its parts that do."""
+    before, after = _object(kept), _object(journal)
+    if column != "state" or before is None or after is None:
+        yield column, _plain(kept), _plain(journal)
+        return
+    for key in sorted(before.keys() | after.keys()):
+        if before.get(key) != after.get(key):
+            yield f"state.{key}", before.get(key), after.get(key)
+
+
+def _object(text: object) -> dict[str, Any] | None:
+    try:
+        found = json.loads(str(text))
+    except ValueError:
+        return None
+    return found if isinstance(found, dict) else None
+
+
+def _plain(value: object) -> object:
+    return value.isoformat() if isinstance(value, datetime) else value
+
+
+def _unread(what: str, error: Exception) -> Difference:
+    reason = str(error).partition("\n")[0]
+    return Difference(what, "journal", "not compared", f"cannot be read ({reason})", heals=False)
+
+
+def _put_right(tx: Connection, household_id: int, wrong: dict[int, PlantState]) -> None:
+    """Names are freed first: two plants may each have to get the other's."""
+    plants.restore(tx, household_id, wrong)
+    for plant_id, state in wrong.items():
         plants.save(tx, plant_id, state)
-    return found
 
 
 def _undo_marks(tx: Connection, household_id: int, *, write: bool) -> list[Difference]:
     says = ledger.undone_ids(tx, household_id)
     rows = tx.execute(
-        select(EVENT.c.id, EVENT.c.plant_id, EVENT.c.undone_by).where(
-            EVENT.c.household_id == household_id
-        )
+        select(EVENT.c.id, EVENT.c.undone_by)
+        .where(EVENT.c.household_id == household_id)
+        .order_by(EVENT.c.id)
     ).all()
     wrong = [row for row in rows if row.undone_by != says.get(row.id)]
     if write:
         for row in wrong:
             ledger.mark_undone(tx, row.id, says.get(row.id))
     return [
-        Difference(
-            row.plant_id or 0, f"event {row.id}", "undone_by", row.undone_by, says.get(row.id)
-        )
-        for row in wrong
+        Difference(f"event {row.id}", "undone_by", row.undone_by, says.get(row.id)) for row in wrong
     ]

@@ -147,6 +147,15 @@ def save(tx: Connection, plant_id: int, state: PlantState) -> Plant:
     return Plant(plant_id, state.name, state.spot.room, state.probe_at, state.left_at, state)
 
 
+def restore(tx: Connection, household_id: int, plant_ids: Iterable[int]) -> None:
+    """Give these plants a row if they have none, and names that nobody else can have."""
+    for plant_id in plant_ids:
+        free = {"name_key": f"#{plant_id}"}
+        if tx.execute(update(PLANT).where(PLANT.c.id == plant_id).values(free)).rowcount == 0:
+            row = {"id": plant_id, "household_id": household_id, "name": "", "room": ""}
+            tx.execute(insert(PLANT).values(row | free | {"state": "{}"}))
+
+
 def columns_of(state: PlantState) -> dict[str, object]:
     """A state as the columns of its row."""
     return {
