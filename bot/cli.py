@@ -55,6 +55,12 @@ def _parser() -> argparse.ArgumentParser:
     rebuild.add_argument("--db", metavar="URL", help="SQLAlchemy URL")
     rebuild.add_argument("--write", action="store_true", help="also put right what differs")
     _drying(commands)
+    commands.add_parser(
+        "serve", help="run the chat networks that the environment names", allow_abbrev=False
+    )
+    commands.add_parser(
+        "doctor", help="look whether serving has all that it needs", allow_abbrev=False
+    )
     return parser
 
 
@@ -89,6 +95,14 @@ def main(argv: Sequence[str] | None = None) -> int:
         from bot import forecast  # noqa: PLC0415 - loads numpy
 
         return forecast.run(options.file, as_json=options.json)
+    if options.command == "serve":
+        from bot import serving  # noqa: PLC0415 - keeps --help quick
+
+        return serving.serve()
+    if options.command == "doctor":
+        from bot import doctor  # noqa: PLC0415 - keeps --help quick
+
+        return doctor.examine()
     from bot.duty import rebuild  # noqa: PLC0415 - keeps --help quick
 
     return rebuild.run(options.db, write=options.write)

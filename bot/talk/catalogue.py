@@ -6,12 +6,13 @@ A message's key begins with the subject that names its file: `pour-first-half` s
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from functools import cache
 from importlib.resources import files
 from typing import Any, Literal
 
-from bot.talk.message import COMMAND_MARK
+from bot.talk.message import COMMAND_MARK, TYPE_MARK
 
 # How people write lists here: no comma before the last "and".
 _LISTS = {"en": "en_GB"}
@@ -27,8 +28,22 @@ def _bundle(language: str, subject: str) -> Any:
 
     text = files("bot.talk").joinpath(f"catalogues/{language}/{subject}.ftl").read_text("utf-8")
     bundle = FluentBundle([language], use_isolating=False)
-    bundle.add_resource(FluentResource(text))
+    bundle.add_resource(FluentResource(_marked(text)))
     return bundle
+
+
+# *fern 3*, but not the star before the default of several forms: *[other].
+_TYPED = re.compile(r"\*([^*\[\n][^*\n]*)\*")
+
+
+def _marked(text: str) -> str:
+    """Our own marks as the transports know them; what people type can't be taken for them."""
+    return _TYPED.sub(rf"{TYPE_MARK}\1{TYPE_MARK}", text).replace("~/", COMMAND_MARK)
+
+
+def languages() -> list[str]:
+    """Codes of the languages we have words in."""
+    return sorted(one.name for one in files("bot.talk").joinpath("catalogues").iterdir())
 
 
 class Catalogue:
@@ -47,7 +62,7 @@ class Catalogue:
         text, errors = bundle.format_pattern(message.value, dict(args))
         if errors:
             raise MissingWordsError(f"{key}: {errors}")
-        return str(text).replace("~/", COMMAND_MARK)
+        return str(text)
 
     def has(self, key: str) -> bool:
         """Whether there are words for a key."""

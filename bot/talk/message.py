@@ -26,7 +26,11 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Message:
-    """One thing that somebody said. `addressed`: it is sure to be meant for us."""
+    """One thing that somebody said. `addressed`: it is sure to be meant for us.
+
+    `thread` is the topic of the chat it was said in, where a network has such; `quoted` asks that
+    the reply points back at it; `overhears` is false where we hear only what is meant for us.
+    """
 
     address: Address
     id: str
@@ -36,6 +40,9 @@ class Message:
     addressed: bool = True
     step: Step | None = None
     photo: str | None = None
+    thread: str | None = None
+    quoted: bool = False
+    overhears: bool = True
 
     @property
     def key(self) -> Key:
@@ -58,16 +65,21 @@ class Reply:
     """What we say: text in short lines, ways to answer, files.
 
     A command in the text carries COMMAND_MARK; each transport writes its own mark there.
+    `thread` is the topic of the chat it belongs to, `answers` the message that it points back at.
     """
 
     text: str
     buttons: tuple[Option, ...] = ()
     files: tuple[Attachment, ...] = ()
     step: Step | None = None
+    thread: str | None = None
+    answers: str | None = None
 
 
 # Stands for the mark before a command ("/" or "!"), which only the transport knows.
 COMMAND_MARK = "\u2060/"
+# Stands on both sides of what could be typed; "*" where a transport has nothing better.
+TYPE_MARK = "\u2060*"
 
 Thing = TypeVar("Thing", Message, Reply)
 

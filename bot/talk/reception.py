@@ -6,7 +6,9 @@ a kill after the second leaves its answer in the outbox.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import datetime
 
 import structlog
 
@@ -17,62 +19,96 @@ from bot.talk.turn import Turn, answer
 from core.actions.places import guess_settings
 from core.journal import settings
 from core.journal.ledger import Teller
-from core.store import inbox, outbox, people
-from core.store.engine import Store, Transaction, lock_household
+from core.store import inbox, outbox, people, postbox
+from core.store.engine import Store, StoreFailedError, Transaction, lock_household
 from core.store.people import Address, Present
 
 log = structlog.get_logger(__name__)
 
 # After so many failures a message is set aside and its sender told, instead of trying for ever.
 MOST_ATTEMPTS = 3
+# The same after so many starts that never came to its end: it may be what ends the program.
+MOST_STARTS = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """A reply that is kept as claimed by us: its row, and where it goes."""
+
+    row: int
+    message: Message
+    who: Present
+    reply: Reply
 
 
 @dataclass(frozen=True, slots=True)
 class Reception:
-    """Takes messages in and has them worked on. `zone` is that of a household founded now."""
+    """Takes messages in and has them worked on. `zone` is that of a household founded now.
+
+    With `holds`, replies are kept as claimed and handed back, to be sent at once.
+    """
 
     store: Store
     zone: str
+    holds: bool = False
 
     def take_in(self, message: Message) -> int | None:
-        """Commit a message to the inbox; its id there, or None when it came before."""
-        with self.store.write() as tx:
-            return inbox.put(tx, message.key, write(message), message.at)
+        """Commit a message to the inbox; its id there, or None when it was worked on before.
 
-    def attend(self, inbox_id: int) -> None:
-        """Work on a kept message and keep its answer; the same message twice does nothing."""
+        Raises StoreFailedError: then it is not here, and its network must not hear that it is.
+        """
+        with self.store.write() as tx:
+            fresh = inbox.put(tx, message.key, write(message), message.at)
+            return fresh or inbox.unfinished(tx, message.key)
+
+    def attend(self, inbox_id: int) -> Held | None:
+        """Work on a kept message and keep its answer; the same message twice does nothing.
+
+        Raises StoreFailedError: then nothing was done, and the message waits to be worked on.
+        """
         for _ in range(MOST_ATTEMPTS):
             try:
                 with self.store.write() as tx:
-                    self._work(tx, inbox_id)
+                    return self._work(tx, inbox_id)
+            except StoreFailedError:
+                raise
             except Exception:
                 log.exception("a message could not be worked on", inbox=inbox_id)
-                self._set_back(inbox_id)
-            else:
-                return
+                self._count(inbox_id)
+        return self._set_aside(inbox_id)
 
     def attend_all(self) -> None:
-        """Work on everything that an earlier run kept and never finished."""
-        while True:
-            with self.store.read() as tx:
-                waiting = inbox.waiting(tx)
-            if not waiting:
-                return
-            for inbox_id in waiting:
+        """At a start: work on everything that an earlier run kept and never finished."""
+        for inbox_id in self._waiting():
+            if self._count(inbox_id) > MOST_STARTS:
+                self._set_aside(inbox_id)
+            else:
                 self.attend(inbox_id)
 
-    def _work(self, tx: Transaction, inbox_id: int) -> None:
+    def attend_left(self, told_by: datetime) -> None:
+        """Work on what was told by then and is still waiting: the database had given way."""
+        for inbox_id in self._waiting(told_by):
+            self.attend(inbox_id)
+
+    def _waiting(self, told_by: datetime | None = None) -> Iterator[int]:
+        found = [0]
+        while found:
+            with self.store.read() as tx:
+                found = inbox.waiting(tx, after=found[-1], told_by=told_by)
+            yield from found
+
+    def _work(self, tx: Transaction, inbox_id: int) -> Held | None:
         entry = inbox.open_entry(tx, inbox_id)
         if entry is None:
-            return
+            return None
         message = read(Message, entry.payload)
         who = self._present(tx, message)
         if lock_household(tx, who.household_id):
             who = self._present(tx, message)
         reply = conversation.converse(_turn(tx, message, who, inbox_id))
-        if reply is not None:
-            _keep_reply(tx, message, who, inbox_id, reply)
+        held = None if reply is None else self._keep(tx, message, who, inbox_id, reply)
         inbox.finish(tx, inbox_id)
+        return held
 
     def _present(self, tx: Transaction, message: Message) -> Present:
         known = people.find(tx, message.address)
@@ -87,25 +123,61 @@ class Reception:
             name=_household_name(message.address),
         )
 
-    def _set_back(self, inbox_id: int) -> None:
-        """Count a failure; at the last one set the message aside and tell its sender."""
+    def _count(self, inbox_id: int) -> int:
         with self.store.write() as tx:
-            if inbox.count_attempt(tx, inbox_id) < MOST_ATTEMPTS:
-                return
+            return inbox.count_attempt(tx, inbox_id)
+
+    def _set_aside(self, inbox_id: int) -> Held | None:
+        """Leave a message to the operator and tell its sender, if it says who that is."""
+        with self.store.write() as tx:
             entry = inbox.open_entry(tx, inbox_id)
             if entry is None:
-                return
-            message = read(Message, entry.payload)
-            who = self._present(tx, message)
-            words = Catalogue(settings.read(who.settings).language)
-            _keep_reply(tx, message, who, inbox_id, answer(words("common-broken")))
+                return None
             inbox.finish(tx, inbox_id, state=inbox.POISON)
+            try:
+                with tx.begin_nested():
+                    return self._regret(tx, entry)
+            except Exception:
+                log.exception("its sender can't be told", inbox=inbox_id)
+                return None
+
+    def _regret(self, tx: Transaction, entry: inbox.Entry) -> Held | None:
+        message = read(Message, entry.payload)
+        who = self._present(tx, message)
+        words = Catalogue(settings.read(who.settings).language)
+        return self._keep(tx, message, who, entry.id, answer(words("common-broken")))
+
+    def _keep(
+        self, tx: Transaction, message: Message, who: Present, inbox_id: int, reply: Reply
+    ) -> Held | None:
+        """Keep the answer with the work; held, when we are about to send it ourselves."""
+        placed = _placed(message, reply)
+        if not self.holds:
+            _keep_reply(tx, message, who, inbox_id, placed)
+            return None
+        row = postbox.put_held_reply(
+            tx,
+            household_id=who.household_id,
+            chat_id=who.chat_id,
+            person_id=who.person_id,
+            inbox_id=inbox_id,
+            body=write(placed),
+            now=message.at,
+        )
+        return Held(row, message, who, placed)
 
 
 def _turn(tx: Transaction, message: Message, who: Present, inbox_id: int) -> Turn:
     ways = settings.read(who.settings)
     teller = Teller(who.household_id, who.person_id, message.at, inbox_id)
     return Turn(tx, message, who, message.at, ways, Catalogue(ways.language), teller)
+
+
+def _placed(message: Message, reply: Reply) -> Reply:
+    """The reply in the topic of its message, pointing back at it where that was asked."""
+    if message.thread is None and not message.quoted:
+        return reply
+    return replace(reply, thread=message.thread, answers=message.id if message.quoted else None)
 
 
 def _keep_reply(

@@ -11,8 +11,10 @@ from core.store import dialogues
 def start(turn: Turn, _rest: str) -> Reply:
     """First contact: what this is for, and the first thing to do."""
     known = plants.names(turn.tx, turn.who.household_id)
+    heard = "" if turn.message.overhears else turn.words("help-in-group")
     if known:
-        return answer(turn.words("help-welcome-back", n=len(known), name=turn.who.person))
+        welcome = turn.words("help-welcome-back", n=len(known), name=turn.who.person)
+        return answer(welcome, heard)
     return answer(
         turn.words("help-welcome", name=turn.who.person),
         turn.words("help-first-plant"),
@@ -21,6 +23,7 @@ def start(turn: Turn, _rest: str) -> Reply:
             zone=turn.who.zone.key,
             units=turn.words(f"household-units-{turn.settings.units.value}"),
         ),
+        heard,
     )
 
 

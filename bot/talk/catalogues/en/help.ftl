@@ -16,3 +16,4 @@ help-all =
     Looking back: ~/story fern, ~/why fern
     Slips: ~/undo, ~/fix fern 4, ~/cancel
     House: ~/start, ~/household, ~/settings. Dates: *yesterday*, *2 days ago*, *2026-03-01*
+help-in-group = In this group I hear commands, replies to me and messages that begin with my name; everything else stays among you, as privacy mode keeps it from me.

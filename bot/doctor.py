@@ -1,0 +1,155 @@
+"""`potside doctor`: looks at everything that serving needs, and says in words what is wrong."""
+
+from __future__ import annotations
+
+import asyncio
+import sys
+from collections.abc import AsyncIterator, Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from bot import environment
+from bot.environment import Environment, SettingsError
+from core.store import inbox, postbox
+from core.store.engine import StoreUnavailableError
+from core.store.opening import open_store
+
+if TYPE_CHECKING:
+    from telegram import Bot
+
+GOOD, NOTE, BAD = "ok", "note", "WRONG"
+# A second poller asks again well within this; our own server leaves us this much room.
+LISTEN_SECONDS = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing that was looked at."""
+
+    state: str
+    text: str
+
+
+def examine() -> int:
+    """Print what was found; 0 when nothing is wrong, else 1."""
+    try:
+        told = environment.read()
+    except SettingsError as error:
+        return _show([Finding(BAD, str(error))])
+    findings = list(_database(told))
+    findings += asyncio.run(_all(_telegram(told)))
+    return _show(findings)
+
+
+def _show(findings: list[Finding]) -> int:
+    for one in findings:
+        sys.stdout.write(f"{one.state:<5}  {one.text}\n")
+    return 1 if any(one.state == BAD for one in findings) else 0
+
+
+async def _all(findings: AsyncIterator[Finding]) -> list[Finding]:
+    return [one async for one in findings]
+
+
+def _database(told: Environment) -> Iterator[Finding]:
+    """Opens, and holds nothing that nobody looks after."""
+    try:
+        store = open_store(told.database)
+    except StoreUnavailableError as error:
+        yield Finding(BAD, f"database: {error}")
+        return
+    with store.read() as tx:
+        poison = inbox.poisoned(tx)
+        doubtful = postbox.uncertain(tx, "telegram")
+        counts = postbox.counts(tx, "telegram")
+    store.close()
+    yield Finding(GOOD, f"database: opens ({store.engine.dialect.name})")
+    if poison:
+        yield Finding(NOTE, f"inbox: {len(poison)} messages could not be worked on: {poison[:10]}")
+    for one in doubtful:
+        yield Finding(
+            NOTE,
+            f"uncertain: {one.kind} {one.row} to chat {one.chat} at {one.at:%Y-%m-%d %H:%M} UTC "
+            "may have arrived; it is not sent again",
+        )
+    if counts:
+        shown = ", ".join(f"{number} {state}" for state, number in sorted(counts.items()))
+        yield Finding(GOOD, f"outbox: {shown}")
+
+
+async def _telegram(told: Environment) -> AsyncIterator[Finding]:
+    """The token, the way updates come, privacy mode, a second poller."""
+    if told.telegram is None:
+        yield Finding(NOTE, "telegram: no POTSIDE_TELEGRAM_TOKEN, so not served")
+        return
+    from telegram import Bot
+    from telegram.error import InvalidToken, TelegramError
+
+    from bot.transports.telegram.request import AiohttpRequest  # noqa: PLC0415 - the same
+
+    base = told.telegram.api.rstrip("/")
+    bot = Bot(
+        told.telegram.token,
+        base_url=f"{base}/bot",
+        request=AiohttpRequest(4),
+        get_updates_request=AiohttpRequest(1),
+    )
+    try:
+        await bot.initialize()
+        yield Finding(GOOD, f"telegram: the token is @{bot.username}'s")
+        yield _privacy(bot)
+        async for one in _updates(bot, told.telegram.webhook):
+            yield one
+    except InvalidToken:
+        yield Finding(BAD, "telegram: the token is refused; ask @BotFather for the right one")
+    except TelegramError as error:
+        yield Finding(BAD, f"telegram: {base} can't be reached: {error.message}")
+    finally:
+        await bot.shutdown()
+
+
+def _privacy(bot: Bot) -> Finding:
+    if bot.can_read_all_group_messages:
+        text = (
+            "telegram: privacy mode is off, so Telegram sends us everything said in groups; "
+            "we keep only what is meant for us. @BotFather /setprivacy turns it on"
+        )
+        return Finding(NOTE, text)
+    text = (
+        "telegram: privacy mode is on; in groups we get commands and replies. "
+        "A change counts once the bot is added to a group anew"
+    )
+    return Finding(GOOD, text)
+
+
+async def _updates(bot: Bot, wanted: str) -> AsyncIterator[Finding]:
+    """How updates come, and whether they come at all."""
+    hook = await bot.get_webhook_info()
+    if hook.last_error_message:
+        yield Finding(BAD, f"telegram: the webhook failed last: {hook.last_error_message}")
+    if hook.pending_update_count:
+        yield Finding(NOTE, f"telegram: {hook.pending_update_count} updates wait to be fetched")
+    if hook.url != wanted:
+        shown = hook.url or "none (polling)"
+        yield Finding(
+            NOTE,
+            f"telegram: Telegram knows the webhook {shown}, the settings say "
+            f"{wanted or 'none (polling)'}; potside serve sets it when it starts",
+        )
+    if not hook.url:
+        yield await _second_poller(bot)
+
+
+async def _second_poller(bot: Bot) -> Finding:
+    """Polling ourselves for a moment: whoever else polls comes between."""
+    from telegram.error import Conflict
+
+    try:
+        await bot.get_updates(timeout=LISTEN_SECONDS, limit=1)
+    except Conflict:
+        return Finding(
+            NOTE,
+            "telegram: something polls with this token right now; well if that is your one "
+            "potside serve, else end the other",
+        )
+    return Finding(GOOD, "telegram: nobody else polls with this token")

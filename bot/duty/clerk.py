@@ -1,0 +1,164 @@
+"""Taking in what a network brings, and working on it: each chat in order, chats side by side.
+
+What comes in is committed before the network hears that we have it.
+"""
+
+from __future__ import annotations
+
+import asyncio
+from collections import deque
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from datetime import datetime
+from functools import partial
+
+import structlog
+
+from bot.duty.workroom import Workroom
+from bot.port import Back, Gone, Incoming, Moved, Press
+from bot.talk.message import Message, Step, write
+from bot.talk.reception import Held, Reception
+from bot.tally import Tally
+from core.actions import chats
+from core.store import inbox, postbox
+from core.store.engine import Store, Transaction
+from core.store.outbox import REPLY, Parcel
+
+log = structlog.get_logger(__name__)
+
+# No dialogue has this id, so a button without its row is answered as outdated.
+NO_STEP = Step(0, 0)
+TRY_AGAIN = 1.0
+
+
+class Clerk:
+    """Keeps a line of inbox ids for each chat; `post` gets the replies."""
+
+    def __init__(
+        self,
+        store: Store,
+        reception: Reception,
+        room: Workroom,
+        now: Callable[[], datetime],
+        post: Callable[[Held], None],
+        tally: Tally,
+    ) -> None:
+        self._store = store
+        self._reception = reception
+        self._room = room
+        self._now = now
+        self._post = post
+        self._tally = tally
+        self._lines: dict[str, deque[int]] = {}
+        self._busy: set[str] = set()
+
+    async def take_in(self, came: Sequence[Incoming]) -> list[str]:
+        """Commit what came; the chats that now have something to be worked on."""
+        kept = await self._room.run(lambda: self._keep(came))
+        for chat, inbox_id in kept:
+            self._tally.count("heard")
+            self._lines.setdefault(chat, deque()).append(inbox_id)
+        return list(dict.fromkeys(chat for chat, _ in kept))
+
+    def _keep(self, came: Sequence[Incoming]) -> list[tuple[str, int]]:
+        kept = []
+        with self._store.write() as tx:
+            for one in came:
+                message = self._message(tx, one)
+                if message is None:
+                    continue
+                inbox_id = inbox.put(tx, message.key, write(message), message.at)
+                if inbox_id is not None:
+                    kept.append((message.address.chat, inbox_id))
+        return kept
+
+    def _message(self, tx: Transaction, one: Incoming) -> Message | None:
+        """The message in what came; a change of a chat is done at once and has none."""
+        match one:
+            case Message():
+                return one
+            case Press():
+                return _pressed(tx, one)
+            case Gone(place):
+                chats.chat_gone(tx, place.network, place.account, place.chat, self._now())
+            case Back(place):
+                chats.chat_back(tx, place.network, place.account, place.chat, self._now())
+            case Moved(place, to):
+                chats.chat_moved(tx, place.network, place.account, place.chat, to)
+        return None
+
+    async def attend(self, chat: str) -> None:
+        """Work on what stands in a chat's line, unless that is being done already."""
+        if chat in self._busy:
+            return
+        self._busy.add(chat)
+        try:
+            line = self._lines.get(chat, deque())
+            while line:
+                await self._work(line[0])
+                line.popleft()
+            self._lines.pop(chat, None)
+        finally:
+            self._busy.discard(chat)
+
+    async def attend_old(self) -> None:
+        """Work on what an earlier run kept and did not finish."""
+        while waiting := await self._room.run(self._waiting):
+            for inbox_id in waiting:
+                await self._work(inbox_id)
+
+    async def _work(self, inbox_id: int) -> None:
+        """Work on one message; while the database fails, again and again."""
+        while True:
+            try:
+                held = await self._room.run(partial(self._reception.attend, inbox_id))
+            except Exception:
+                log.exception("the database failed; trying again", inbox=inbox_id)
+                await asyncio.sleep(TRY_AGAIN)
+            else:
+                if held is not None:
+                    self._post(held)
+                return
+
+    def _waiting(self) -> list[int]:
+        with self._store.read() as tx:
+            return inbox.waiting(tx)
+
+
+def _pressed(tx: Transaction, press: Press) -> Message:
+    """The command behind a button, as the row that showed it says; a row that is gone: outdated."""
+    where = press.message.address
+    chosen = postbox.choice(
+        tx,
+        network=where.network,
+        account=where.account,
+        chat=where.chat,
+        row=press.row,
+        index=press.index,
+    )
+    if chosen is None:
+        return replace(press.message, text="/help", step=NO_STEP)
+    step = Step(*chosen.step) if chosen.step else None
+    return replace(press.message, text=chosen.option.send, step=step)
+
+
+def parcel_of(held: Held) -> Parcel:
+    """A held reply as the courier carries it."""
+    message, who = held.message, held.who
+    where = message.address
+    return Parcel(
+        id=held.row,
+        household_id=who.household_id,
+        chat_id=who.chat_id,
+        kind=REPLY,
+        topic="",
+        facts="{}",
+        body="",
+        due_at=message.at,
+        network=where.network,
+        account=where.account,
+        chat=where.chat,
+        direct=where.direct,
+        zone=who.zone.key,
+        settings=who.settings,
+    )

@@ -1,0 +1,275 @@
+"""Delivery with many chats at once: in each chat in order, the chats beside each other.
+
+A reply is handed over by whoever did its work and goes before anything unasked. Whatever the
+network answers ends in one of: sent, uncertain (never again), failed, parked until the chat is
+back, or again later. At least once: a kill between a send and its mark sends that row again.
+"""
+
+from __future__ import annotations
+
+import asyncio
+from collections import deque
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+
+import structlog
+
+from bot.duty.mailroom import Mailroom
+from bot.duty.pacing import Gate, Pace
+from bot.port import (
+    DeliveryError,
+    GoneError,
+    LimitedError,
+    MovedError,
+    Piece,
+    Port,
+    RefusedError,
+    UncertainError,
+    UnreachedError,
+)
+from bot.talk.message import Reply
+from bot.tally import Tally
+from core.store.outbox import REPLY, Parcel
+
+log = structlog.get_logger(__name__)
+
+# Unasked messages that are in hand at once; more wait in the database.
+MOST_IN_HAND = 200
+# A chat that has this many unasked messages in hand gives further ones back.
+MOST_IN_ONE_CHAT = 3
+BACK_OFF = (1.0, 2.0, 5.0, 10.0, 30.0, 60.0)
+# What could not be delivered for so long is of no use any more.
+GIVE_UP_AFTER = timedelta(days=1)
+
+
+@dataclass(slots=True)
+class Job:
+    """A message on its way: which of its pieces comes next, and what became of those before."""
+
+    parcel: Parcel
+    reply: Reply
+    pieces: Sequence[Piece] = ()
+    next: int = 0
+    attempts: int = 0
+    unsure: bool = False
+
+    @property
+    def answers(self) -> bool:
+        """Whether it is the reply to a message."""
+        return self.parcel.kind == REPLY
+
+
+@dataclass(slots=True)
+class Lane:
+    """What is to be said in one chat. `chat` is its address, which may change."""
+
+    chat: str
+    pace: Pace
+    replies: deque[Job] = field(default_factory=deque)
+    unasked: deque[Job] = field(default_factory=deque)
+    runner: asyncio.Task[None] | None = None
+
+    def first(self) -> Job | None:
+        """The job that goes next."""
+        line = self.replies or self.unasked
+        return line[0] if line else None
+
+    def drop(self, job: Job) -> None:
+        """This job is done with."""
+        line = self.replies if job.answers else self.unasked
+        if job in line:
+            line.remove(job)
+
+
+class Courier:
+    """Brings the outbox of one network out. All of it runs on one event loop."""
+
+    def __init__(
+        self,
+        port: Port,
+        mailroom: Mailroom,
+        now: Callable[[], datetime],
+        tally: Tally,
+    ) -> None:
+        self._port = port
+        self._mail = mailroom
+        self._now = now
+        self._tally = tally
+        self._clock = asyncio.get_running_loop().time
+        self._gate = Gate(port.limits.overall, self._clock)
+        self._lanes: dict[int, Lane] = {}
+        self._closing = False
+        self._claiming = asyncio.Lock()
+
+    def post(self, parcel: Parcel, reply: Reply) -> None:
+        """Take a reply that its worker has claimed already."""
+        self._put(Job(parcel, reply))
+
+    async def look(self) -> int:
+        """Fetch what is due unasked; how many rows were taken in hand."""
+        taken = 0
+        async with self._claiming:
+            while not self._closing and (room := MOST_IN_HAND - self._in_hand()) > 0:
+                found = await self._mail.claim(min(room, 50))
+                taken += len(found)
+                surplus = [parcel for parcel, reply in found if not self._put(Job(parcel, reply))]
+                await self._give_back(surplus)
+                if not found:
+                    break
+        return taken
+
+    async def close(self, patience: timedelta = timedelta(seconds=5)) -> None:
+        """Finish what is being sent; the rest stays in the outbox."""
+        self._closing = True
+        runners = [lane.runner for lane in self._lanes.values() if lane.runner]
+        if runners:
+            _, late = await asyncio.wait(runners, timeout=patience.total_seconds())
+            for runner in late:
+                runner.cancel()
+        rest = [job for lane in self._lanes.values() for job in (*lane.replies, *lane.unasked)]
+        await self._mail.put_back([job.parcel.id for job in rest], self._now())
+
+    def _in_hand(self) -> int:
+        return sum(len(lane.unasked) for lane in self._lanes.values())
+
+    def _put(self, job: Job) -> bool:
+        lane = self._lane(job.parcel)
+        if job.answers:
+            lane.replies.append(job)
+        elif len(lane.unasked) >= MOST_IN_ONE_CHAT:
+            return False
+        else:
+            lane.unasked.append(job)
+        if lane.runner is None and not self._closing:
+            lane.runner = asyncio.get_running_loop().create_task(self._run(lane, job.parcel))
+        return True
+
+    def _lane(self, parcel: Parcel) -> Lane:
+        lane = self._lanes.get(parcel.chat_id)
+        if lane is None:
+            pace = Pace(self._port.limits, direct=parcel.direct, now=self._clock())
+            lane = self._lanes[parcel.chat_id] = Lane(parcel.chat, pace)
+        elif lane.runner is None:
+            lane.chat = parcel.chat
+        return lane
+
+    async def _give_back(self, parcels: Sequence[Parcel]) -> None:
+        """What a busy chat can't take now waits in the database until the chat may be free."""
+        if not parcels:
+            return
+        by_chat: dict[int, list[int]] = {}
+        for parcel in parcels:
+            by_chat.setdefault(parcel.chat_id, []).append(parcel.id)
+        for chat_id, rows in by_chat.items():
+            lane = self._lanes[chat_id]
+            wait = max(1.0, lane.pace.free_at(self._clock()) - self._clock())
+            await self._mail.hold(chat_id, rows, self._now() + timedelta(seconds=wait))
+
+    async def _run(self, lane: Lane, parcel: Parcel) -> None:
+        """Say what there is to say in one chat, until nothing is left."""
+        try:
+            while not self._closing and (job := lane.first()) is not None:
+                if await self._may_go(lane, job):
+                    await self._step(lane, job)
+        except Exception:
+            log.exception("delivery to a chat stopped", chat=parcel.chat_id)
+        finally:
+            lane.runner = None
+            if lane.first() is not None and not self._closing:
+                self._later(lane, parcel)
+            elif lane.first() is None and lane.pace.idle(self._clock()):
+                self._lanes.pop(parcel.chat_id, None)
+
+    def _later(self, lane: Lane, parcel: Parcel) -> None:
+        def again() -> None:
+            if lane.runner is None and not self._closing:
+                lane.runner = asyncio.get_running_loop().create_task(self._run(lane, parcel))
+
+        asyncio.get_running_loop().call_later(1.0, again)
+
+    async def _may_go(self, lane: Lane, job: Job) -> bool:
+        """Wait for the chat's turn, then for ours on the whole; False to look again what is first.
+
+        A reply that comes in while something unasked waits goes before it.
+        """
+        wait = lane.pace.free_at(self._clock()) - self._clock()
+        if wait > 0:
+            await asyncio.sleep(wait if job.answers else min(wait, 0.2))
+            return False
+        await self._gate.pass_through(0 if job.answers else 1)
+        return lane.first() is job
+
+    async def _step(self, lane: Lane, job: Job) -> None:
+        """Send the next piece of a job and see what became of it."""
+        if not job.pieces:
+            job.pieces = self._port.cut(job.parcel, job.reply)
+        lane.pace.count(self._clock())
+        try:
+            await self._port.send(lane.chat, job.pieces[job.next])
+        except UncertainError:
+            job.unsure = True
+            self._tally.count("uncertain", job.parcel.kind)
+            log.warning("a send is uncertain", outbox=job.parcel.id, piece=job.next)
+        except DeliveryError as error:
+            await self._trouble(lane, job, error)
+            return
+        job.next += 1
+        job.attempts = 0
+        if job.next >= len(job.pieces):
+            self._finish(lane, job)
+
+    def _finish(self, lane: Lane, job: Job) -> None:
+        lane.drop(job)
+        if job.unsure:
+            self._mail.uncertain(job.parcel.id, self._now())
+        else:
+            self._tally.count("sent", job.parcel.kind)
+            self._mail.sent(job.parcel.id, self._now())
+
+    async def _trouble(self, lane: Lane, job: Job, error: DeliveryError) -> None:
+        match error:
+            case LimitedError(after=after):
+                await self._limited(lane, job, after)
+            case MovedError(to=to):
+                self._tally.count("moved")
+                await self._mail.moved(job.parcel, lane.chat, to)
+                lane.chat = to
+            case GoneError():
+                await self._gone(lane, job)
+            case RefusedError():
+                lane.drop(job)
+                self._tally.count("failed", job.parcel.kind)
+                log.error("a send was refused", outbox=job.parcel.id, reason=str(error))
+                await self._mail.failed(job.parcel.id, self._now())
+            case UnreachedError():
+                await self._unreached(lane, job, error)
+            case _:
+                raise error
+
+    async def _limited(self, lane: Lane, job: Job, after: timedelta) -> None:
+        """This chat waits; what is unasked waits in the database, so that others have room."""
+        self._tally.count("limited", job.parcel.kind)
+        lane.pace.hold(self._clock() + after.total_seconds())
+        waiting = [one for one in lane.unasked if not one.next]
+        for one in waiting:
+            lane.drop(one)
+        rows = [one.parcel.id for one in waiting]
+        await self._mail.hold(job.parcel.chat_id, rows, self._now() + after)
+
+    async def _gone(self, lane: Lane, job: Job) -> None:
+        self._tally.count("gone")
+        lane.replies.clear()
+        lane.unasked.clear()
+        await self._mail.gone(job.parcel, lane.chat)
+
+    async def _unreached(self, lane: Lane, job: Job, error: DeliveryError) -> None:
+        self._tally.count("retried", job.parcel.kind)
+        if self._now() - job.parcel.due_at > GIVE_UP_AFTER:
+            lane.drop(job)
+            log.error("gave up on a message", outbox=job.parcel.id, reason=str(error))
+            await self._mail.failed(job.parcel.id, self._now())
+            return
+        wait = BACK_OFF[min(job.attempts, len(BACK_OFF) - 1)]
+        job.attempts += 1
+        lane.pace.hold(self._clock() + wait)

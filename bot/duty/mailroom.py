@@ -1,0 +1,163 @@
+"""The courier's way to the outbox: claims, wording, marks in heaps, all in the workroom."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable, Sequence
+from datetime import datetime, timedelta
+
+import structlog
+
+from bot.duty.workroom import LATER, URGENT, Workroom
+from bot.talk.message import Reply, read, write
+from bot.talk.notices import word
+from core.actions import chats
+from core.store import outbox, postbox
+from core.store.engine import Store, Transaction
+from core.store.outbox import Parcel
+
+log = structlog.get_logger(__name__)
+
+# A claim this old belongs to a worker that is no more.
+CLAIM_KEPT = timedelta(minutes=10)
+# Marks are written together after this: a kill in between repeats what was sent in that time.
+MARK_EVERY = 0.02
+
+
+class Mailroom:
+    """Reads and marks the outbox rows of one network."""
+
+    def __init__(
+        self, store: Store, room: Workroom, network: str, now: Callable[[], datetime]
+    ) -> None:
+        self._store = store
+        self._room = room
+        self._network = network
+        self._now = now
+        self._sent: list[tuple[int, datetime]] = []
+        self._unsure: list[tuple[int, datetime]] = []
+        self._writing: asyncio.Task[None] | None = None
+
+    async def recover(self, *, alone: bool) -> int:
+        """Put back what was claimed and never marked: all of it when no other worker is there."""
+        return await self._room.run(lambda: self._recover(alone=alone))
+
+    def _recover(self, *, alone: bool) -> int:
+        with self._store.write() as tx:
+            if alone:
+                return outbox.release_claims(tx, self._network)
+            return postbox.release_old_claims(tx, self._network, self._now() - CLAIM_KEPT)
+
+    async def claim(self, most: int) -> list[tuple[Parcel, Reply]]:
+        """Take what is due, worded; empty when nothing is."""
+        return await self._room.run(lambda: self._claim(most), LATER)
+
+    def _claim(self, most: int) -> list[tuple[Parcel, Reply]]:
+        now = self._now()
+        with self._store.read() as tx:
+            due = outbox.next_due(tx, self._network)
+        if due is None or due > now:
+            return []
+        with self._store.write() as tx:
+            parcels = outbox.claim(tx, self._network, now, most)
+            worded = [(parcel, self._worded(tx, parcel)) for parcel in parcels]
+        return [(parcel, reply) for parcel, reply in worded if reply is not None]
+
+    def _worded(self, tx: Transaction, parcel: Parcel) -> Reply | None:
+        """The words of a row, kept; a row that can't be worded is set aside."""
+        if parcel.body is not None:
+            return read(Reply, parcel.body)
+        try:
+            with tx.begin_nested():
+                reply = word(tx, parcel)
+                outbox.freeze(tx, parcel.id, write(reply))
+        except Exception:
+            log.exception("a message could not be worded", outbox=parcel.id)
+            outbox.mark(tx, parcel.id, outbox.FAILED, self._now())
+            return None
+        return reply
+
+    def sent(self, row: int, at: datetime) -> None:
+        """A row was sent; written soon, with others."""
+        self._sent.append((row, at))
+        self._write_soon()
+
+    def uncertain(self, row: int, at: datetime) -> None:
+        """A row may have been sent; written soon, with others."""
+        self._unsure.append((row, at))
+        self._write_soon()
+
+    def _write_soon(self) -> None:
+        if self._writing is None or self._writing.done():
+            self._writing = asyncio.get_running_loop().create_task(self._write_marks())
+
+    async def _write_marks(self) -> None:
+        while self._sent or self._unsure:
+            await asyncio.sleep(MARK_EVERY)
+            await self.write_now()
+
+    async def write_now(self) -> None:
+        """Write the marks that are still in hand."""
+        sent, self._sent = self._sent, []
+        unsure, self._unsure = self._unsure, []
+        try:
+            await self._room.run(lambda: self._mark(sent, unsure), URGENT)
+        except Exception:
+            log.exception("marks could not be written; trying again")
+            self._sent = sent + self._sent
+            self._unsure = unsure + self._unsure
+
+    def _mark(
+        self, sent: Sequence[tuple[int, datetime]], unsure: Sequence[tuple[int, datetime]]
+    ) -> None:
+        with self._store.write() as tx:
+            postbox.mark_sent(tx, sent)
+            for row, at in unsure:
+                chats.delivery_uncertain(tx, row, at)
+
+    async def failed(self, row: int, at: datetime) -> None:
+        """A row can't be sent, now or later."""
+
+        def work() -> None:
+            with self._store.write() as tx:
+                outbox.mark(tx, row, outbox.FAILED, at)
+
+        await self._room.run(work, LATER)
+
+    async def put_back(self, rows: Sequence[int], until: datetime) -> None:
+        """Claimed rows wait again."""
+
+        def work() -> None:
+            with self._store.write() as tx:
+                postbox.put_back(tx, rows, until)
+
+        if rows:
+            await self._room.run(work, LATER)
+
+    async def hold(self, chat_id: int, rows: Sequence[int], until: datetime) -> None:
+        """What is unasked for a chat waits until a moment; `rows` are those in hand."""
+
+        def work() -> None:
+            with self._store.write() as tx:
+                postbox.put_back(tx, rows, until)
+                postbox.hold_back(tx, chat_id, until)
+
+        await self._room.run(work, LATER)
+
+    async def gone(self, parcel: Parcel, chat: str) -> None:
+        """Nobody is there."""
+
+        def work() -> None:
+            with self._store.write() as tx:
+                chats.chat_gone(tx, parcel.network, parcel.account, chat, self._now())
+
+        await self._room.run(work)
+
+    async def moved(self, parcel: Parcel, old: str, new: str) -> None:
+        """The chat goes on elsewhere."""
+
+        def work() -> None:
+            with self._store.write() as tx:
+                chats.chat_moved(tx, parcel.network, parcel.account, old, new)
+
+        await self._room.run(work)

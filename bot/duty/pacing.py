@@ -1,0 +1,114 @@
+"""How fast we speak: so many messages a second on the whole, fewer in one chat, fewer in a group.
+
+The chats are counted apart: one that has to wait keeps nobody else waiting.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import heapq
+import itertools
+from collections import deque
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from bot.port import Limits
+
+MINUTE = 60.0
+
+
+@dataclass(slots=True)
+class Bucket:
+    """Holds `size` tokens and gets `rate` a second; times in seconds of one clock."""
+
+    rate: float
+    size: float
+    level: float
+    at: float
+
+    def wait(self, now: float) -> float:
+        """Seconds until a token is there; 0 when it is there already."""
+        self.level = min(self.size, self.level + (now - self.at) * self.rate)
+        self.at = now
+        return max(0.0, (1 - self.level) / self.rate)
+
+    def take(self) -> None:
+        """Use one token, in debt if need be."""
+        self.level -= 1
+
+
+class Pace:
+    """The pace of one chat: `free_at` says when the next message may go."""
+
+    def __init__(self, limits: Limits, *, direct: bool, now: float) -> None:
+        self._bucket = Bucket(limits.per_second, limits.burst, limits.burst, now)
+        self._group = limits.group_per_minute if not direct else 0
+        self._lately: deque[float] = deque()
+        self._held = 0.0
+
+    def free_at(self, now: float) -> float:
+        """The moment at which the next message may go; not after `now` when it may go at once."""
+        at = max(now + self._bucket.wait(now), self._held)
+        if self._group and len(self._lately) >= self._group:
+            at = max(at, self._lately[-self._group] + MINUTE)
+        return at
+
+    def count(self, now: float) -> None:
+        """A message goes now."""
+        self._bucket.wait(now)
+        self._bucket.take()
+        if self._group:
+            self._lately.append(now)
+            while len(self._lately) > self._group:
+                self._lately.popleft()
+
+    def hold(self, until: float) -> None:
+        """The network asked us to wait here."""
+        self._held = max(self._held, until)
+
+    def idle(self, now: float) -> bool:
+        """Whether nothing is left to remember of this chat."""
+        level = min(self._bucket.size, self._bucket.level + (now - self._bucket.at))
+        quiet = not self._lately or now - self._lately[-1] > MINUTE
+        return quiet and level >= self._bucket.size and self._held <= now
+
+
+@dataclass(slots=True)
+class Gate:
+    """The pace on the whole: whoever waits is let through in order, answers before the rest."""
+
+    rate: float
+    clock: Callable[[], float]
+    _bucket: Bucket = field(init=False)
+    _waiting: list[tuple[int, int, asyncio.Future[None]]] = field(default_factory=list)
+    _order: itertools.count[int] = field(default_factory=itertools.count)
+    _timer: asyncio.TimerHandle | None = None
+
+    def __post_init__(self) -> None:
+        # Half a second's worth may go at once, so the busiest second sees one and a half times
+        # the rate, and a long run of messages just the rate.
+        self._bucket = Bucket(self.rate, max(1.0, self.rate / 2), self.rate / 2, self.clock())
+
+    async def pass_through(self, urgency: int) -> None:
+        """Wait for one message's turn; smaller urgency goes first."""
+        if not self._waiting and self._bucket.wait(self.clock()) <= 0:
+            self._bucket.take()
+            return
+        turn: asyncio.Future[None] = asyncio.get_running_loop().create_future()
+        heapq.heappush(self._waiting, (urgency, next(self._order), turn))
+        self._arm()
+        await turn
+
+    def _arm(self) -> None:
+        if self._timer is None and self._waiting:
+            wait = self._bucket.wait(self.clock())
+            self._timer = asyncio.get_running_loop().call_later(wait, self._let_through)
+
+    def _let_through(self) -> None:
+        self._timer = None
+        while self._waiting and self._bucket.wait(self.clock()) <= 1e-6:
+            _, _, turn = heapq.heappop(self._waiting)
+            if not turn.done():
+                self._bucket.take()
+                turn.set_result(None)
+        self._arm()

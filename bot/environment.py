@@ -1,0 +1,116 @@
+"""What `potside serve` is told by its environment: POTSIDE_... variables, or files they name."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from urllib.parse import urlsplit
+
+from bot import settings
+
+PREFIX = "POTSIDE_"
+
+
+class SettingsError(Exception):
+    """A setting that makes no sense; the message names it and says what would."""
+
+
+@dataclass(frozen=True, slots=True)
+class Listen:
+    """Where a web server of ours listens."""
+
+    host: str
+    port: int
+
+
+@dataclass(frozen=True, slots=True)
+class TelegramSettings:
+    """The bot's token, the API's base URL, the webhook's public URL (empty: poll), its secret."""
+
+    token: str = field(repr=False)
+    api: str
+    webhook: str
+    secret: str | None = field(repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Environment:
+    """All that serving needs to know. `allow` is None when everybody may use the bot."""
+
+    database: str = field(repr=False)
+    telegram: TelegramSettings | None
+    allow: frozenset[str] | None
+    web: Listen | None
+    health: Listen | None
+
+
+def read(variables: Mapping[str, str] = os.environ) -> Environment:
+    """The settings. Raises SettingsError at the first that makes no sense."""
+    return Environment(
+        database=_value(variables, "DB") or settings.default_database(),
+        telegram=_telegram(variables),
+        allow=_allow(_value(variables, "ALLOW") or "open"),
+        web=_listen(variables, "WEB"),
+        health=_listen(variables, "HTTP"),
+    )
+
+
+def _value(variables: Mapping[str, str], name: str) -> str | None:
+    """A variable, or the text of the file that its _FILE twin names; None when neither is set."""
+    said = variables.get(PREFIX + name)
+    path = variables.get(f"{PREFIX}{name}_FILE")
+    if path is None:
+        return None if said is None else said.strip()
+    if said is not None:
+        raise SettingsError(f"{PREFIX}{name} and {PREFIX}{name}_FILE are both set; keep one")
+    try:
+        return Path(path).read_text(encoding="utf-8").strip()
+    except (OSError, UnicodeDecodeError) as error:
+        raise SettingsError(f"{PREFIX}{name}_FILE: {path} can't be read: {error}") from error
+
+
+def _telegram(variables: Mapping[str, str]) -> TelegramSettings | None:
+    token = _value(variables, "TELEGRAM_TOKEN")
+    if not token:
+        return None
+    secret = _value(variables, "TELEGRAM_SECRET")
+    hook = _url(variables, "TELEGRAM_WEBHOOK")
+    if hook and secret == "":
+        raise SettingsError(
+            f"{PREFIX}TELEGRAM_SECRET is empty: anybody could send updates to the webhook; "
+            "leave it out, and one is made from the token"
+        )
+    if hook and _listen(variables, "WEB") is None:
+        raise SettingsError(
+            f"{PREFIX}TELEGRAM_WEBHOOK needs {PREFIX}WEB, the address where we listen for it, "
+            "as 0.0.0.0:8080"
+        )
+    api = _url(variables, "TELEGRAM_API") or "https://api.telegram.org"
+    return TelegramSettings(token, api, hook, secret)
+
+
+def _url(variables: Mapping[str, str], name: str) -> str:
+    said = _value(variables, name) or ""
+    parts = urlsplit(said)
+    if said and (parts.scheme not in {"http", "https"} or not parts.hostname):
+        raise SettingsError(f"{PREFIX}{name}: {said!r} is no URL; try https://example.org/telegram")
+    return said
+
+
+def _listen(variables: Mapping[str, str], name: str) -> Listen | None:
+    said = _value(variables, name)
+    if not said:
+        return None
+    host, _, port = said.rpartition(":")
+    if not port.isdigit() or int(port) > 65535:
+        raise SettingsError(f"{PREFIX}{name}: {said!r} is no address; try 127.0.0.1:8080")
+    return Listen(host.strip("[]") or "127.0.0.1", int(port))
+
+
+def _allow(said: str) -> frozenset[str] | None:
+    """`open`, or ids and @names of people and chats with commas or spaces between."""
+    if said.casefold() == "open":
+        return None
+    return frozenset(word.casefold() for word in said.replace(",", " ").split())

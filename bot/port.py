@@ -1,0 +1,152 @@
+"""What passes between the house and a network: what comes in, what goes out, what goes wrong.
+
+A network turns its events into these and raises these errors and no others, so that the house
+treats all networks alike.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import timedelta
+from typing import Protocol, TypeAlias
+
+from bot.talk.message import Attachment, Message, Reply
+from core.store.outbox import Parcel
+
+# --- what comes in --------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Press:
+    """A button that was pressed: which one (from 0) of which outbox row. `message` lacks a text."""
+
+    message: Message
+    row: int
+    index: int
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A chat of one of our accounts on a network, as the store keeps it."""
+
+    network: str
+    account: str
+    chat: str
+
+
+@dataclass(frozen=True, slots=True)
+class Gone:
+    """We can't speak in a chat any more: blocked, removed, deleted."""
+
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Back:
+    """We can speak again in a chat that may have been gone."""
+
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """A chat goes on under another address on the same network."""
+
+    place: Place
+    to: str
+
+
+Incoming: TypeAlias = Message | Press | Gone | Back | Moved
+
+# --- what goes out --------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A button: what it says, and the short id that comes back when it is pressed."""
+
+    label: str
+    id: str
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One message to be sent: a whole reply, or a part of one that is too long for the network."""
+
+    text: str
+    choices: tuple[Choice, ...] = ()
+    file: Attachment | None = None
+    thread: str | None = None
+    answers: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """How fast a network lets us speak.
+
+    `overall` messages a second on the whole; in one chat `per_second` with `burst` at once; in a
+    group also `group_per_minute` in any minute.
+    """
+
+    overall: float = 30
+    per_second: float = 1
+    burst: int = 5
+    group_per_minute: int = 20
+
+
+class Port(Protocol):
+    """What a network offers to the outbox."""
+
+    @property
+    def network(self) -> str:
+        """Its name, as the store keeps it."""
+
+    @property
+    def limits(self) -> Limits:
+        """How fast we may speak there."""
+
+    def cut(self, parcel: Parcel, reply: Reply) -> Sequence[Piece]:
+        """A reply as the messages it becomes, in order; one when it fits into one."""
+
+    async def send(self, chat: str, piece: Piece) -> None:
+        """Say it. Raises a DeliveryError and nothing else."""
+
+
+# --- what goes wrong ------------------------------------------------------------------------
+
+
+class DeliveryError(Exception):
+    """A message could not be delivered, or not for sure."""
+
+
+class UnreachedError(DeliveryError):
+    """It never left us, or the network said that it did nothing: trying again is safe."""
+
+
+class UncertainError(DeliveryError):
+    """It may have arrived: sending again could say it twice."""
+
+
+class RefusedError(DeliveryError):
+    """The network will not take this, now or later."""
+
+
+class GoneError(DeliveryError):
+    """Nobody is there any more."""
+
+
+class LimitedError(DeliveryError):
+    """Too much in a short time; `after` is how long to wait."""
+
+    def __init__(self, after: timedelta) -> None:
+        super().__init__(f"asked to wait {after}")
+        self.after = after
+
+
+class MovedError(DeliveryError):
+    """The chat goes on under the address `to`."""
+
+    def __init__(self, to: str) -> None:
+        super().__init__(f"moved to {to}")
+        self.to = to

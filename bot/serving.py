@@ -1,0 +1,212 @@
+"""`potside serve`: the networks named in the environment, on one house, until told to stop."""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import signal
+import sys
+from collections.abc import AsyncIterator, Coroutine
+from contextlib import asynccontextmanager
+from datetime import timedelta
+from typing import TYPE_CHECKING, Any
+
+import structlog
+
+from bot import environment, settings
+from bot.clock import Clock, RealClock
+from bot.duty.clerk import Clerk, parcel_of
+from bot.duty.courier import Courier
+from bot.duty.mailroom import Mailroom
+from bot.duty.sweep import Sweeper
+from bot.duty.workroom import LATER, Workroom
+from bot.environment import Environment, Listen, SettingsError, TelegramSettings
+from bot.logs import log_to_stderr
+from bot.port import Limits
+from bot.talk.reception import Reception
+from bot.tally import Tally
+from core.store.engine import Store, StoreUnavailableError
+from core.store.opening import open_store
+
+if TYPE_CHECKING:
+    from aiohttp.web import AppRunner, RouteDef
+
+    from bot.transports.telegram.network import Account, Telegram
+
+log = structlog.get_logger(__name__)
+
+WORKERS_ON_A_SERVER = 8
+# How often we look for what is due, in seconds; what a reply causes is looked for at once.
+SWEEP_EVERY = 2.0
+# A poll older than this is no sign of health: a question's half minute, its margins, one retry.
+STALE = timedelta(seconds=90)
+# The worker thread computes, the loop answers: neither keeps the interpreter for long.
+SWITCH_SECONDS = 0.001
+
+
+def serve() -> int:
+    """Serve until SIGTERM or SIGINT; the exit status."""
+    log_to_stderr()
+    try:
+        told = environment.read()
+    except SettingsError as error:
+        sys.stderr.write(f"{error}\n")
+        return 2
+    if told.telegram is None:
+        sys.stderr.write("No network to serve: set POTSIDE_TELEGRAM_TOKEN.\n")
+        return 2
+    try:
+        store = open_store(told.database)
+    except StoreUnavailableError as error:
+        sys.stderr.write(f"{error}\n")
+        return 1
+    try:
+        return _run(_serve(told, store))
+    finally:
+        store.close()
+
+
+def _run(work: Coroutine[Any, Any, int]) -> int:
+    """On uvloop where it is installed, else on asyncio's own loop."""
+    sys.setswitchinterval(SWITCH_SECONDS)
+    with asyncio.Runner(loop_factory=_new_loop) as runner:
+        return runner.run(work)
+
+
+def _new_loop() -> asyncio.AbstractEventLoop:
+    try:
+        import uvloop  # noqa: PLC0415 - not on every platform
+    except ImportError:
+        return asyncio.new_event_loop()
+    return uvloop.new_event_loop()
+
+
+async def _serve(told: Environment, store: Store) -> int:
+    from bot.transports.telegram.network import (  # noqa: PLC0415 - 200 ms, when it is served
+        Telegram,
+        TokenRefusedError,
+    )
+
+    if told.telegram is None:
+        return 2
+    stop = asyncio.Event()
+    for number in (signal.SIGTERM, signal.SIGINT):
+        asyncio.get_running_loop().add_signal_handler(number, stop.set)
+    clock, tally = RealClock(), Tally()
+    network = Telegram(account(told.telegram, told.allow), clock.now, tally)
+    connecting = asyncio.create_task(network.connect())
+    await _first(connecting, stop)
+    if stop.is_set():
+        connecting.cancel()
+        return 0
+    try:
+        await connecting
+    except TokenRefusedError:
+        sys.stderr.write("Telegram doesn't know this token; potside doctor says more.\n")
+        return 1
+    async with serving(store, clock, network, tally, told.web, told.health):
+        log.info("serving", bot=network.bot.username, by="webhook" if network.route() else "poll")
+        await stop.wait()
+        log.info("stopping")
+    return 0
+
+
+async def _first(task: asyncio.Task[None], stop: asyncio.Event) -> None:
+    stopping = asyncio.create_task(stop.wait())
+    await asyncio.wait({task, stopping}, return_when=asyncio.FIRST_COMPLETED)
+    stopping.cancel()
+
+
+def account(told: TelegramSettings, allow: frozenset[str] | None) -> Account:
+    """The bot to be, as its settings say."""
+    from bot.transports.telegram.network import Account  # noqa: PLC0415 - when it is served
+    from bot.transports.telegram.webhook import derived_secret  # noqa: PLC0415 - the same
+
+    secret = derived_secret(told.token) if told.secret is None else told.secret
+    return Account(told.token, told.api, told.webhook, secret, allow, Limits())
+
+
+@asynccontextmanager
+async def serving(
+    store: Store,
+    clock: Clock,
+    network: Telegram,
+    tally: Tally,
+    web: Listen | None = None,
+    health: Listen | None = None,
+) -> AsyncIterator[Clerk]:
+    """A house open to a connected network: it hears, works, sends; closed in good order."""
+    alone = store.engine.dialect.name == "sqlite"
+    room = Workroom(1 if alone else WORKERS_ON_A_SERVER)
+    mail = Mailroom(store, room, network.network, clock.now)
+    courier = Courier(network.port, mail, clock.now, tally)
+    reception = Reception(store, settings.machine_zone(), holds=True)
+    clerk = Clerk(
+        store,
+        reception,
+        room,
+        clock.now,
+        lambda held: courier.post(parcel_of(held), held.reply),
+        tally,
+    )
+    await mail.recover(alone=alone)
+    await clerk.attend_old()
+    duty = asyncio.create_task(_duties(Sweeper(store), clock, room, courier))
+    servers = await _web_servers(network, tally, clock, web, health)
+    await network.listen(clerk)
+    try:
+        yield clerk
+    finally:
+        await network.stop()
+        duty.cancel()
+        with contextlib.suppress(asyncio.CancelledError):
+            await duty
+        await courier.close()
+        await mail.write_now()
+        await network.disconnect()
+        for server in servers:
+            await server.cleanup()
+        await asyncio.to_thread(room.close)
+
+
+async def _duties(sweeper: Sweeper, clock: Clock, room: Workroom, courier: Courier) -> None:
+    """Do what falls due, and send what is due unasked, every few seconds."""
+    while True:
+        try:
+            while await room.run(lambda: sweeper.sweep(clock.now()), LATER):
+                pass
+            await courier.look()
+        except Exception:
+            log.exception("a sweep failed; the next one tries again")
+        await asyncio.sleep(SWEEP_EVERY)
+
+
+async def _web_servers(
+    network: Telegram, tally: Tally, clock: Clock, web: Listen | None, health: Listen | None
+) -> list[AppRunner]:
+    """The servers for the webhook and for health; one, when both have the same address."""
+    from bot.health import open_server, routes  # noqa: PLC0415 - only when it is served
+
+    wanted: dict[Listen, list[RouteDef]] = {}
+    hook = network.route()
+    if web is not None and hook is not None:
+        wanted.setdefault(web, []).append(hook)
+    if health is not None:
+        pages = routes(lambda: _state(network, clock), tally)
+        wanted.setdefault(health, []).extend(pages)
+    return [await open_server(listen, handlers) for listen, handlers in wanted.items()]
+
+
+def _state(network: Telegram, clock: Clock) -> tuple[bool, dict[str, object]]:
+    """Whether Telegram is heard, and the age of the last poll in seconds."""
+    poller = network.poller
+    if poller is None:
+        return True, {"telegram": "webhook"}
+    age = None if poller.last_poll is None else clock.now() - poller.last_poll
+    well = age is not None and age < STALE and not poller.conflict and not poller.refused
+    return well, {
+        "telegram": "poll",
+        "last_poll_age_seconds": None if age is None else round(age.total_seconds(), 1),
+        "second_poller": poller.conflict,
+        "token_refused": poller.refused,
+    }

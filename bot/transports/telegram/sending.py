@@ -1,0 +1,105 @@
+"""Saying a piece of a reply on Telegram, with what it takes when the server doesn't like it."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+import structlog
+from telegram import (
+    Bot,
+    InlineKeyboardButton,
+    InlineKeyboardMarkup,
+    InputFile,
+    LinkPreviewOptions,
+    ReplyParameters,
+)
+from telegram.error import BadRequest, TelegramError
+
+from bot.port import Limits, Piece, RefusedError
+from bot.talk.message import Reply
+from bot.transports.telegram import cutting
+from bot.transports.telegram.trouble import BAD_MARKUP, NO_SUCH_THREAD, says, typed
+from bot.transports.telegram.wording import as_html, plain
+from core.store.outbox import Parcel
+
+log = structlog.get_logger(__name__)
+
+NO_PREVIEW = LinkPreviewOptions(is_disabled=True)
+PICTURES = {"image/png", "image/jpeg", "image/webp"}
+# So many buttons of this length stand side by side on a phone.
+SHORT_LABEL, IN_A_ROW = 12, 3
+
+
+class TelegramPort:
+    """Brings replies to Telegram's chats."""
+
+    network = "telegram"
+
+    def __init__(self, bot: Bot, limits: Limits) -> None:
+        self._bot = bot
+        self.limits = limits
+
+    def cut(self, parcel: Parcel, reply: Reply) -> Sequence[Piece]:
+        """A reply as the messages it becomes."""
+        return cutting.cut(reply, parcel.id)
+
+    async def send(self, chat: str, piece: Piece) -> None:
+        """Say a piece; without markup, or outside its topic, when the server insists."""
+        markup, thread = True, piece.thread
+        while True:
+            try:
+                await self._say(chat, piece, markup=markup, thread=thread)
+            except BadRequest as error:
+                if markup and says(error, BAD_MARKUP):
+                    log.warning("our markup was refused", reason=error.message)
+                    markup = False
+                elif thread is not None and says(error, NO_SUCH_THREAD):
+                    thread = None
+                else:
+                    raise typed(error) from error
+            except TelegramError as error:
+                raise typed(error) from error
+            else:
+                return
+
+    async def _say(self, chat: str, piece: Piece, *, markup: bool, thread: str | None) -> None:
+        text = as_html(piece.text) if markup else plain(piece.text)
+        common: dict[str, Any] = {"chat_id": int(chat), "reply_markup": keyboard(piece)}
+        if markup:
+            common["parse_mode"] = "HTML"
+        if thread is not None:
+            common["message_thread_id"] = int(thread)
+        if piece.answers is not None:
+            common["reply_parameters"] = ReplyParameters(
+                int(piece.answers), allow_sending_without_reply=True
+            )
+        if piece.file is None:
+            await self._bot.send_message(text=text, link_preview_options=NO_PREVIEW, **common)
+            return
+        content = await self._content(piece.file.path, piece.file.name)
+        if piece.file.type in PICTURES:
+            await self._bot.send_photo(photo=content, caption=text or None, **common)
+        else:
+            await self._bot.send_document(document=content, caption=text or None, **common)
+
+    async def _content(self, path: str, name: str) -> InputFile:
+        try:
+            data = await asyncio.to_thread(Path(path).read_bytes)
+        except OSError as error:
+            raise RefusedError(f"the file {name} can't be read") from error
+        return InputFile(data, filename=name, attach=True)
+
+
+def keyboard(piece: Piece) -> InlineKeyboardMarkup | None:
+    """The buttons of a piece; short ones stand side by side."""
+    if not piece.choices:
+        return None
+    buttons = [InlineKeyboardButton(one.label, callback_data=one.id) for one in piece.choices]
+    if all(len(one.label) <= SHORT_LABEL for one in piece.choices):
+        rows = [buttons[n : n + IN_A_ROW] for n in range(0, len(buttons), IN_A_ROW)]
+    else:
+        rows = [[button] for button in buttons]
+    return InlineKeyboardMarkup(rows)

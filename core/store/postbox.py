@@ -1,0 +1,180 @@
+"""The outbox as a sender with many chats at once needs it: by the row, by the chat, in heaps."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy import Connection, bindparam, func, insert, select, update
+
+from core.store.dialogues import Option
+from core.store.outbox import (
+    CHAT,
+    CLAIMED,
+    OUTBOX,
+    REPLY,
+    SENT,
+    UNCERTAIN,
+    WAITING,
+)
+
+_REPLY_HELD = insert(OUTBOX).values(
+    household_id=bindparam("household_id"),
+    chat_id=bindparam("chat_id"),
+    person_id=bindparam("person_id"),
+    kind=REPLY,
+    occasion=bindparam("occasion"),
+    topic="",
+    facts="{}",
+    body=bindparam("body"),
+    inbox_id=bindparam("inbox_id"),
+    due_at=bindparam("now"),
+    state=CLAIMED,
+    attempts=1,
+    claimed_at=bindparam("now"),
+)
+
+
+def put_held_reply(
+    tx: Connection,
+    *,
+    household_id: int,
+    chat_id: int,
+    person_id: int,
+    inbox_id: int,
+    body: str,
+    now: datetime,
+) -> int:
+    """Keep the answer to a message as claimed by us, who will send it at once; its row's id."""
+    values = {
+        "household_id": household_id,
+        "chat_id": chat_id,
+        "person_id": person_id,
+        "occasion": f"{inbox_id}.1",
+        "body": body,
+        "inbox_id": inbox_id,
+        "now": now,
+    }
+    key = tx.execute(_REPLY_HELD, values).inserted_primary_key
+    if key is None:
+        raise LookupError("the database gave no key for a reply")
+    return int(key[0])
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """A button of a message we sent, and the (dialogue, version) that it answers."""
+
+    option: Option
+    step: tuple[int, int] | None
+
+
+_BODY = (
+    select(OUTBOX.c.body)
+    .join(CHAT, CHAT.c.id == OUTBOX.c.chat_id)
+    .where(
+        OUTBOX.c.id == bindparam("row"),
+        CHAT.c.network == bindparam("network"),
+        CHAT.c.account == bindparam("account"),
+        CHAT.c.address == bindparam("chat"),
+    )
+)
+
+
+def choice(
+    tx: Connection, *, network: str, account: str, chat: str, row: int, index: int
+) -> Chosen | None:
+    """Button `index` (from 0) of a row said in this chat; None when there is none such."""
+    where = {"row": row, "network": network, "account": account, "chat": chat}
+    text = tx.execute(_BODY, where).scalar()
+    body = json.loads(text) if text else {}
+    buttons = body.get("buttons", [])
+    if not 0 <= index < len(buttons):
+        return None
+    step = body.get("step")
+    return Chosen(Option(**buttons[index]), (step["dialogue"], step["version"]) if step else None)
+
+
+_MARK = update(OUTBOX).where(OUTBOX.c.id == bindparam("one"), OUTBOX.c.state == CLAIMED)
+_MARK_SENT = _MARK.values(state=SENT, sent_at=bindparam("at"))
+
+
+def mark_sent(tx: Connection, rows: Iterable[tuple[int, datetime]]) -> None:
+    """These rows were sent, each at its moment."""
+    values = [{"one": row, "at": at} for row, at in rows]
+    if values:
+        tx.execute(_MARK_SENT, values)
+
+
+def put_back(tx: Connection, rows: Sequence[int], until: datetime) -> None:
+    """Claimed rows wait again, until a moment or for as long as they had to anyhow."""
+    if rows:
+        tx.execute(
+            update(OUTBOX)
+            .where(OUTBOX.c.id.in_(rows), OUTBOX.c.state == CLAIMED)
+            .values(state=WAITING, due_at=func.max(OUTBOX.c.due_at, until))
+            if tx.dialect.name == "sqlite"
+            else update(OUTBOX)
+            .where(OUTBOX.c.id.in_(rows), OUTBOX.c.state == CLAIMED)
+            .values(state=WAITING, due_at=func.greatest(OUTBOX.c.due_at, until))
+        )
+
+
+def hold_back(tx: Connection, chat_id: int, until: datetime) -> None:
+    """Whatever waits unasked for a chat waits until a moment; answers don't."""
+    tx.execute(
+        update(OUTBOX)
+        .where(
+            OUTBOX.c.chat_id == chat_id,
+            OUTBOX.c.state == WAITING,
+            OUTBOX.c.kind != REPLY,
+            OUTBOX.c.due_at < until,
+        )
+        .values(due_at=until)
+    )
+
+
+def release_old_claims(tx: Connection, network: str, before: datetime) -> int:
+    """Put back what some process claimed long ago and never marked: it must have died."""
+    mine = select(CHAT.c.id).where(CHAT.c.network == network)
+    done = tx.execute(
+        update(OUTBOX)
+        .where(OUTBOX.c.state == CLAIMED, OUTBOX.c.claimed_at < before, OUTBOX.c.chat_id.in_(mine))
+        .values(state=WAITING)
+    )
+    return int(done.rowcount)
+
+
+@dataclass(frozen=True, slots=True)
+class Doubtful:
+    """A message that may or may not have arrived."""
+
+    row: int
+    chat: str
+    kind: str
+    at: datetime
+
+
+def uncertain(tx: Connection, network: str, limit: int = 20) -> list[Doubtful]:
+    """The newest messages of a network whose delivery is uncertain."""
+    rows = tx.execute(
+        select(OUTBOX.c.id, CHAT.c.address, OUTBOX.c.kind, OUTBOX.c.sent_at)
+        .join(CHAT, CHAT.c.id == OUTBOX.c.chat_id)
+        .where(CHAT.c.network == network, OUTBOX.c.state == UNCERTAIN)
+        .order_by(OUTBOX.c.id.desc())
+        .limit(limit)
+    )
+    return [Doubtful(row.id, row.address, row.kind, row.sent_at) for row in rows]
+
+
+def counts(tx: Connection, network: str) -> dict[str, int]:
+    """How many messages of a network are in which state."""
+    rows = tx.execute(
+        select(OUTBOX.c.state, func.count())
+        .join(CHAT, CHAT.c.id == OUTBOX.c.chat_id)
+        .where(CHAT.c.network == network)
+        .group_by(OUTBOX.c.state)
+    )
+    return {state: count for state, count in rows}  # noqa: C416 - rows are no tuples to mypy
