@@ -6,16 +6,24 @@ import argparse
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import NoReturn
+
+import structlog
 
 from bot.clock import Clock, StandingClock
 from bot.duty.delivery import Delivery, Sender
 from bot.duty.sweep import Sweeper
 from bot.talk.message import Message
 from bot.talk.reception import Reception
+from bot.transports.desk import NotKeptError, PutOffError
 from bot.transports.terminal import run
-from core.store.engine import Store
+from core.store.engine import Store, StoreFailedError
+
+log = structlog.get_logger(__name__)
+
+# What was kept and not worked on, because the database gave way, is tried again after this.
+TRY_AGAIN_AFTER = timedelta(minutes=1)
 
 
 def chat(options: argparse.Namespace, refuse: Callable[[str], NoReturn]) -> int:
@@ -46,31 +54,61 @@ class House:
         self.sweeper = Sweeper(store)
         self.delivery = Delivery(store, sender, clock.now)
         self._turns = threading.RLock()
+        self._behind = False
 
     def wake(self) -> None:
-        """At a start: finish what an earlier run left undone."""
+        """At a start: finish what an earlier run left undone. Raises StoreFailedError."""
         with self._turns:
-            self.delivery.recover()
             self.reception.attend_all()
-            self.tick()
+            self.delivery.recover()
+            self._do_what_is_due()
 
     def hear(self, message: Message) -> None:
-        """Take a message in, work on it, send what comes of it."""
+        """Take a message in, work on it, send what comes of it.
+
+        Raises NotKeptError when the database gives way before the message is in it, and
+        PutOffError when it gives way after.
+        """
         with self._turns:
-            inbox_id = self.reception.take_in(message)
-            if inbox_id is not None:
-                self.reception.attend(inbox_id)
-            self.delivery.deliver_due()
+            try:
+                inbox_id = self.reception.take_in(message)
+            except StoreFailedError as error:
+                raise NotKeptError(str(error)) from error
+            try:
+                self._attend(inbox_id)
+                self.delivery.deliver_due()
+            except StoreFailedError as error:
+                self._behind = True
+                raise PutOffError(str(error)) from error
+
+    def _attend(self, inbox_id: int | None) -> None:
+        """Work on a message, after those before it that the database was in the way of."""
+        if self._behind:
+            self.reception.attend_left(self.clock.now())
+            self._behind = False
+        if inbox_id is not None:
+            self.reception.attend(inbox_id)
 
     def tick(self) -> None:
-        """Do what is due by now."""
-        with self._turns:
-            while self.sweeper.sweep(self.clock.now()):
-                pass
-            self.delivery.look()
+        """Do what is due by now; while the database gives way, nothing."""
+        try:
+            with self._turns:
+                self._do_what_is_due()
+        except StoreFailedError as error:
+            log.warning("the database gives way; trying again soon", reason=str(error))
+
+    def _do_what_is_due(self) -> None:
+        now = self.clock.now()
+        self.reception.attend_left(now - TRY_AGAIN_AFTER)
+        while self.sweeper.sweep(now):
+            pass
+        self.delivery.look()
 
     def wait_until(self, moment: datetime) -> None:
-        """Let a standing clock run to a moment, doing everything that falls due on the way."""
+        """Let a standing clock run to a moment, doing everything that falls due on the way.
+
+        Raises StoreFailedError: then the clock stands where it got to.
+        """
         if not isinstance(self.clock, StandingClock):
             raise TypeError("only a standing clock can be moved")
         with self._turns:
@@ -79,6 +117,6 @@ class House:
                 if due is None or due > moment:
                     break
                 self.clock.move_to(due)
-                self.tick()
+                self._do_what_is_due()
             self.clock.move_to(moment)
-            self.tick()
+            self._do_what_is_due()
