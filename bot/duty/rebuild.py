@@ -15,7 +15,7 @@ AGREE, CANNOT, DIFFER = 0, 1, 3
 def run(url: str | None, *, write: bool) -> int:
     """Compare what is kept with what the journal says; 0 when they agree, 3 when not."""
     try:
-        store = open_store(url or settings.default_database())
+        store = open_store(settings.default_database() if url is None else url, new=False)
     except StoreUnavailableError as error:
         sys.stderr.write(f"{error}\n")
         return CANNOT

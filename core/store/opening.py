@@ -49,14 +49,19 @@ _VERSION = Table(
 _LOCK = 0x706F7473696465
 
 
-def open_store(url: str) -> Store:
+def open_store(url: str, *, new: bool = True) -> Store:
     """Open the database at an SQLAlchemy URL, making or upgrading it first where needed.
+
+    Without `new`, one that isn't there yet is refused instead of made: a mistyped address should
+    not look like an empty household.
 
     Raises:
         StoreUnavailableError: it cannot be opened, is not ours, or is newer than this program.
     """
     engine = create(url)
     try:
+        if not new:
+            _refuse_absent(engine)
         _settle(engine)
         use_wal(engine)  # not before it is known to be ours: another program's file stays as it is
     except StoreUnavailableError:
@@ -78,6 +83,15 @@ def _settle(engine: Engine) -> None:
             _make(connection)
         elif found != HEAD:
             _upgrade(connection, found)
+
+
+def _refuse_absent(engine: Engine) -> None:
+    file = engine.dialect.name == "sqlite" and not (engine.url.database or "").startswith("file:")
+    if not file or Path(engine.url.database or "").is_file():
+        with engine.connect() as connection:
+            if _revision(connection) is not None:
+                return
+    raise StoreUnavailableError(f"There is no database of Potside's at {shown(engine.url)}.")
 
 
 def _revision(connection: Connection) -> str | None:

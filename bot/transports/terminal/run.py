@@ -22,7 +22,7 @@ from bot.transports.terminal.options import Options, Refuse
 from bot.transports.terminal.screen import Screen, ScreenGoneError
 from bot.transports.terminal.session import QuitError, Session
 from core.journal.ledger import last_moment
-from core.store.engine import Store, StoreUnavailableError
+from core.store.engine import Store, StoreFailedError, StoreUnavailableError
 from core.store.opening import open_store
 from core.store.turns import Turns
 
@@ -48,6 +48,9 @@ def chat(given: argparse.Namespace, refuse: Refuse, build: Build, sweeps: Sweeps
             return _open(asked, leaving, build, sweeps)
     except LeaveError:
         return leaving.status
+    except StoreFailedError as error:
+        streams.aside(f"The database gives way: {error}.")
+        return 1
     except ScreenGoneError as error:
         streams.hush()
         if isinstance(error.__cause__, BrokenPipeError):
@@ -73,13 +76,13 @@ def _open(asked: Options, leaving: Leaving, build: Build, sweeps: Sweeps) -> int
 def _sit_down(
     asked: Options, store: Store, turns: Turns, leaving: Leaving, build: Build, sweeps: Sweeps
 ) -> int:
-    on_tty = _is_tty(sys.stdin) and _is_tty(sys.stdout) and not asked.as_json
     holder = [_clock(asked, store)]
 
     def now() -> datetime:
         return holder[0].now()
 
-    screen = Screen(now, as_json=asked.as_json, colour=_wants_colour())
+    for_eyes = _is_tty(sys.stdout) and not asked.as_json
+    screen = Screen(now, as_json=asked.as_json, colour=for_eyes and _likes_colour(), wraps=for_eyes)
 
     def rebuild() -> Desk:
         return build(store, holder[0], screen, asked.zone)
@@ -87,7 +90,7 @@ def _sit_down(
     session = Session(rebuild(), screen, turns, asked.speaker, asked.zone, rebuild)
     _greet(asked, session, holder, leaving)
     with _in_a_while(sweeps, session) if asked.start is None else nullcontext():
-        if on_tty:
+        if for_eyes and _is_tty(sys.stdin):
             from bot.transports.terminal import prompt  # noqa: PLC0415 - only at a real terminal
 
             return prompt.converse(session, leaving, keep_history=asked.url != options.MEMORY)
@@ -159,10 +162,9 @@ def _is_tty(stream: object) -> bool:
     return bool(stream is not None and stream.isatty())  # type: ignore[attr-defined]
 
 
-def _wants_colour() -> bool:
+def _likes_colour() -> bool:
     """Colour for a terminal that has it and a person who wants it (no-color.org)."""
-    plain = os.environ.get("NO_COLOR") or os.environ.get("TERM", "dumb") == "dumb"
-    return _is_tty(sys.stdout) and not plain
+    return not os.environ.get("NO_COLOR") and os.environ.get("TERM", "dumb") != "dumb"
 
 
 def _quiet_logs() -> None:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import json
 import re
+import shutil
 import sys
+import textwrap
 import threading
 from collections.abc import Callable
 from datetime import datetime
@@ -22,7 +24,7 @@ MARK = "/"
 
 # What would move a cursor, ring a bell or colour the screen, had somebody typed it into a name.
 _UNSEEN = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029]")
-_TO_TYPE = re.compile(r"\*([^*\n]+)\*")
+_TO_TYPE = re.compile(r"\*([^*]+)\*")
 _BOLD, _DIM, _TYPE, _PLAIN = "\x1b[1m", "\x1b[2m", "\x1b[36m", "\x1b[0m"
 
 
@@ -40,10 +42,13 @@ class Screen:
 
     network = "terminal"
 
-    def __init__(self, now: Callable[[], datetime], *, as_json: bool, colour: bool) -> None:
+    def __init__(
+        self, now: Callable[[], datetime], *, as_json: bool, colour: bool, wraps: bool
+    ) -> None:
         self._now = now
         self._json = as_json
-        self._colour = colour and not as_json
+        self._colour = colour
+        self._wraps = wraps
         # Held while writing, and while standard output is exchanged: see prompt.
         self.lock = threading.RLock()
         self.muted = False  # while a demo's past is told, nothing is shown
@@ -73,7 +78,7 @@ class Screen:
     def note(self, text: str) -> None:
         """A line of ours beside the conversation (never in JSON)."""
         if not self._json:
-            self._write(self._styled(self._worded(text, _DIM), _DIM))
+            self._write(self._styled(self._worded(self._wrapped(text), _DIM), _DIM))
 
     def done(self, line: int) -> None:
         """Tell a program that an input line has been handled to the end."""
@@ -81,7 +86,7 @@ class Screen:
             self._write(_packed({"event": "done", "line": line}))
 
     def _in_text(self, head: str, kind: str, reply: Reply) -> str:
-        text = self._worded(head + _UNSEEN.sub("", marked(reply.text)))
+        text = self._worded(self._wrapped(head + _UNSEEN.sub("", marked(reply.text))))
         lines = [self._styled(text, _BOLD) if kind == WARNING else text]
         if reply.buttons:
             lines.append("  " + "  ".join(self._buttons(reply)))
@@ -91,6 +96,16 @@ class Screen:
     def _buttons(self, reply: Reply) -> list[str]:
         labels = [_UNSEEN.sub("", one.label) for one in reply.buttons]
         return [self._styled(f"[{n} {label}]", _TYPE) for n, label in enumerate(labels, 1)]
+
+    def _wrapped(self, text: str) -> str:
+        """Broken between words where a terminal would break within them."""
+        if not self._wraps:
+            return text
+        width = max(20, shutil.get_terminal_size().columns - 1)
+        return "\n".join(
+            textwrap.fill(line, width, break_on_hyphens=False, break_long_words=False)
+            for line in text.split("\n")
+        )
 
     def _worded(self, text: str, around: str = "") -> str:
         """What is to be typed, between asterisks in the catalogues, in colour where there is."""
