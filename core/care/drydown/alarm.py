@@ -8,7 +8,7 @@ from math import exp, sqrt
 from typing import Final
 
 from core.care.drydown import cycle as grids
-from core.care.drydown.memory import found_in
+from core.care.drydown.memory import evidence
 from core.care.drydown.pooling import CYCLE_SD, expected
 from core.care.drydown.state import Belief, House, Plant, Watch
 
@@ -73,7 +73,7 @@ def watched(plant: Plant, house: House, at: float, found: Belief) -> Watch:
 def _open(plant: Plant, house: House, at: float) -> Belief:
     if plant.cycle is None or not plant.cycle.told:
         return Belief()
-    found = found_in(plant.reference, plant.cycle.told)
+    found = evidence(plant, plant.cycle.told)
     return grids.told(plant, plant.cycle, expected(plant, house, at), found)
 
 

@@ -13,7 +13,8 @@ from core.care.drydown.pooling import Expected
 from core.care.drydown.reports import Report
 from core.care.drydown.state import Belief, Cycle, Plant
 
-_TAILS: Final = 5.0  # degrees of freedom of the prior: pots surprise
+_TAILS: Final = 8.0  # degrees of freedom of the prior: pots surprise
+_SHORT: Final = 0.04  # a watering that gave less, at each lower start
 _BROAD: Final = 1.5  # prior sd with which a cycle is told to the household
 _LEAST_TAUGHT: Final = 0.15  # share of variance reports must take away to be worth telling
 
@@ -36,8 +37,10 @@ class Posterior:
 
 
 def start_weights(mean: float, sd: float) -> Floats:
-    """Prior of the wetness a watering left."""
-    weights = np.exp(-0.5 * ((grid.STARTS - mean) / sd) ** 2) + 1e-6
+    """Prior of the wetness a watering left: some give less than they seem to."""
+    weights = np.exp(-0.5 * ((grid.STARTS - mean) / sd) ** 2)
+    weights /= weights.sum()
+    weights[mean > grid.STARTS] += _SHORT
     return np.asarray(weights / weights.sum())
 
 
@@ -48,11 +51,6 @@ def log_weights(expected: Expected) -> Floats:
 
 
 def one(reference: float, demand: float, report: Report) -> Floats:
-    """What one report says. Reports share the curve's errors: each counts as half of one."""
-    return np.sqrt(untempered(reference, demand, report))
-
-
-def untempered(reference: float, demand: float, report: Report) -> Floats:
     """The chance of one report at each node."""
     expected = grid.readings(reference, max(demand, 0.0))
     return grid.likelihood(expected, report.low, report.high, report.sd)

@@ -19,7 +19,7 @@ from core.care.drydown import grid
 from core.care.drydown.alarm import watched
 from core.care.drydown.clock import Clock, in_days
 from core.care.drydown.hidden import Suspicion, suspicion
-from core.care.drydown.memory import found_in
+from core.care.drydown.memory import evidence
 from core.care.drydown.pooling import expected, learn, own_at, share
 from core.care.drydown.reports import Report
 from core.care.drydown.state import (
@@ -44,8 +44,8 @@ _PARTIAL_SD: Final = 0.18
 _UNKNOWN_SD: Final = 0.1  # of the wetness of a pot first met by a report
 _MOST_TOLD: Final = 16
 _MOST_SHAPES: Final = 12.0  # cycles' worth of memory for the shape
-_SOAK_GAIN: Final = 0.3
-_SURE_OF_HIDDEN: Final = 3.0
+_SOAK_GAIN: Final = 0.2
+_SURE_OF_HIDDEN: Final = 1.5
 # After a repotting, a move or new light the first two cycles raise no alarm.
 _EXCUSED: Final = 2
 # Variance of the log of days that a change of pot or place brings (ours): another pot is nearly
@@ -160,7 +160,7 @@ def wetness_now(plant: Plant, house: House, at: float) -> float:
     if plant.cycle is None:
         return plant.soaked / 2
     cycle = plant.cycle
-    found = found_in(plant.reference, cycle.told)
+    found = evidence(plant, cycle.told)
     weights = grids.posterior(plant, cycle, expected(plant, house, at), found).weights
     demand = max(0.0, house.clock.demand(at) - cycle.origin)
     reading = float(np.sum(weights * np.minimum(grid.readings(plant.reference, demand), 10.0)))
@@ -195,7 +195,7 @@ def _shared(plant: Plant, house: House, at: float) -> Pair:
     cycle = plant.cycle
     if cycle is None:
         return plant, house
-    found = found_in(plant.reference, cycle.told)
+    found = evidence(plant, cycle.told)
     return share(plant, house, at, grids.told(plant, cycle, expected(plant, house, at), found))
 
 
@@ -205,7 +205,7 @@ def _closed(plant: Plant, house: House, at: float) -> Pair:
     if cycle is None or not cycle.told:
         return replace(plant, cycle=None), house
     before = expected(plant, house, at)
-    found = found_in(plant.reference, cycle.told)
+    found = evidence(plant, cycle.told)
     belief = grids.told(plant, cycle, before, found)
     watch = watched(plant, house, at, belief)
     shapes, soaked = _curve(plant, cycle, grids.posterior(plant, cycle, before, found))

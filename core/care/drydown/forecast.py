@@ -14,7 +14,7 @@ from core.care.drydown import cycle as grids
 from core.care.drydown import grid
 from core.care.drydown.alarm import Alarm, alarm
 from core.care.drydown.clock import in_days
-from core.care.drydown.memory import found_in
+from core.care.drydown.memory import evidence
 from core.care.drydown.pooling import expected
 from core.care.drydown.state import Cycle, House, Plant
 
@@ -25,8 +25,10 @@ _MIDDLE: Final = POINTS.index(50)
 
 # Weather to come (sd of the log of what is left), and what the ranges are stretched by: figures of
 # simulated households, see docs/drydown.md.
-_WEATHER: Final = 0.15
-_WIDTH: Final = 1.0
+_WEATHER: Final = 0.1
+# By closed cycles: right after a watering, and once the open cycle has reports.
+_WIDTHS: Final = (1.15, 1.0, 0.95, 0.85, 0.8)
+_WIDTHS_TOLD: Final = (1.3, 1.25, 1.2, 1.05, 0.9)
 _SOFT: Final = 0.25  # days: under this, differences are absolute
 
 # Rough until two cycles are closed; a first probe by day 3, by day 7 for plants that dry through
@@ -79,10 +81,7 @@ def days_left(plant: Plant, house: House, at: float, target: float) -> dict[int,
     clock = house.clock
     open_cycle = plant.cycle or Cycle(began=at, origin=clock.demand(at), start=plant.soaked)
     before = expected(plant, house, at)
-    weights = (
-        found_in(plant.reference, open_cycle.told)
-        * grids.curve_prior(plant, open_cycle)[:, :, None]
-    )
+    weights = evidence(plant, open_cycle.told) * grids.curve_prior(plant, open_cycle)[:, :, None]
     weights *= grids.log_weights(before)
     end = grid.ending(plant.reference, target)
     ordered = weights.ravel()[end.order]
@@ -92,16 +91,18 @@ def days_left(plant: Plant, house: House, at: float, target: float) -> dict[int,
     whole = np.interp(_CUMULATED * total, cumulated, end.demand)
     gone = clock.demand(at) - open_cycle.origin
     left = [max(0.0, demand - gone) for demand in whole.tolist()]
-    return dict(zip(POINTS, (clock.days(at, demand) for demand in _widened(left)), strict=True))
+    widths = _WIDTHS_TOLD if open_cycle.told else _WIDTHS
+    widened = _widened(left, widths[min(plant.cycles, len(widths) - 1)])
+    return dict(zip(POINTS, (clock.days(at, demand) for demand in widened), strict=True))
 
 
-def _widened(left: list[float]) -> list[float]:
+def _widened(left: list[float], width: float) -> list[float]:
     """Points spread by weather to come and stretched, around their middle, on a log scale."""
     middle = log(left[_MIDDLE] + _SOFT)
     found = []
     for demand, normal in zip(left, _NORMAL, strict=True):
         own = log(demand + _SOFT) - middle
-        spread = (own**2 + (_WEATHER * normal) ** 2) ** 0.5 * _WIDTH
+        spread = (own**2 + (_WEATHER * normal) ** 2) ** 0.5 * width
         off = spread if normal > 0 else -spread
         found.append(max(0.0, exp(middle + off) - _SOFT))
     return found

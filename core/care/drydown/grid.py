@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 Floats = NDArray[np.float64]
 
 SHAPES: Final[Floats] = np.array([2.0, 1.0, 0.5, 0.2])
-STARTS: Final[Floats] = np.array([0.28, 0.52, 0.74, 0.92, 1.10])
+STARTS: Final[Floats] = np.array([0.30, 0.55, 0.78, 1.00, 1.25])
 LOGS: Final[Floats] = np.linspace(-1.2, 5.4, 56)
 SIZE: Final = (len(SHAPES), len(STARTS), len(LOGS))
 
@@ -30,8 +30,8 @@ _FALL: Final[Floats] = np.exp(-LOGS)
 
 # The logistic curve with this slope is the normal one within a hundredth.
 _SLOPE: Final = 1.702
-# One report in twenty-five is about another pot, another place, or a slip.
-_SLIP: Final = 0.04
+# One report in thirty is about another pot, another place, or a slip.
+_SLIP: Final = 0.03
 _MARKS: Final = 10.0
 _LOWEST, _HIGHEST = 0.5, 10.5
 

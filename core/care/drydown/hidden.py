@@ -10,7 +10,7 @@ import numpy as np
 from core.care.drydown import cycle as grids
 from core.care.drydown import grid
 from core.care.drydown.grid import Floats
-from core.care.drydown.memory import found_in
+from core.care.drydown.memory import evidence
 from core.care.drydown.pooling import Expected
 from core.care.drydown.state import SOAKED_SD, Cycle, Plant, Told
 
@@ -48,7 +48,7 @@ def suspicion(plant: Plant, cycle: Cycle, expected: Expected) -> Suspicion | Non
 
 def _at(plant: Plant, cycle: Cycle, expected: Expected, index: int) -> Suspicion:
     before, after = cycle.told[:index], cycle.told[index:]
-    weights = grids.posterior(plant, cycle, expected, found_in(plant.reference, before)).weights
+    weights = grids.posterior(plant, cycle, expected, evidence(plant, before)).weights
     stayed = float(np.sum(weights * _chance(plant, after, 0.0)))
     last, gap = before[-1].demand, after[0].demand - before[-1].demand
     fresh = grids.start_weights(plant.soaked, SOAKED_SD)
@@ -65,5 +65,5 @@ def _chance(plant: Plant, told: tuple[Told, ...], since: float) -> Floats:
     """Chance of some reports at each node, of a watering at that demand of the cycle."""
     found = np.ones(grid.SIZE)
     for each in told:
-        found *= grids.untempered(plant.reference, each.demand - since, each.report)
+        found *= grids.one(plant.reference, each.demand - since, each.report)
     return found

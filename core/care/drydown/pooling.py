@@ -15,13 +15,13 @@ from core.care.drydown.state import Belief, House, Plant
 
 # Standard deviations of logs. Between pots of one kind and treatment 0.24 to 0.30 was measured on
 # rice, pot by day 0.11 to 0.13; kinds differ more, and guesses of homes are off by a factor.
-HOUSEHOLD_SD: Final = 0.7
-POT_SD: Final = 0.38
-CYCLE_SD: Final = 0.17
-SPELL_SD: Final = 0.12
+HOUSEHOLD_SD: Final = 0.8
+POT_SD: Final = 0.42
+CYCLE_SD: Final = 0.15
+SPELL_SD: Final = 0.08
 SPELL_LAG: Final = 25.0  # days
-POT_WANDERS: Final = 0.0008  # variance a day: growth, roots, mix
-_SHIFT: Final = 0.2  # what guesses are off by as a rule: small leaves, still air (ours)
+POT_WANDERS: Final = 0.0004  # variance a day: growth, roots, mix
+_SHIFT: Final = 0.4  # what guesses are off by as a rule: small leaves, still air (ours)
 _SOFT: Final = 9.0  # an innovation beyond three sd is softened
 
 

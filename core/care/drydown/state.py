@@ -12,10 +12,11 @@ from core.care.drydown.reports import Report
 _VERSION: Final = 1
 
 # How the shapes of the grid weigh before a pot has shown its own, as counts of cycles (ours).
-SHAPE_COUNTS: Final = (0.9, 1.3, 1.1, 0.7)
-# A good watering leaves a deep reading of about 9 (ours).
-SOAKED: Final = 0.92
-SOAKED_SD: Final = 0.13
+SHAPE_COUNTS: Final = (0.3, 0.9, 1.3, 1.2)
+# A good watering leaves a deep reading of 10, and often some days' worth more (ours: the floor of
+# a pot is its wettest layer, and reads 8 to 10 for days).
+SOAKED: Final = 1.0
+SOAKED_SD: Final = 0.12
 
 
 @dataclass(frozen=True, slots=True)
