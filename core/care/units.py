@@ -1,8 +1,9 @@
 """Conversion between the units a household uses and the ones we reckon in.
 
-A small pint registry holds only the units below and converts between them; it is built on
-the first conversion, because importing pint costs a few tenths of a second. A person's text
-never comes here: the grammar in front hands over a number and a member of `Unit`.
+A small pint registry holds only the units below and says how many of one make another. It is
+built for the first pair that isn't plainly metric, because importing pint costs a few tenths of
+a second. A person's text never comes here: the grammar in front hands over a number and a
+member of `Unit`.
 
 Inside we reckon in litres, metres, kilograms, degrees Celsius, seconds and foot-candles.
 """
@@ -134,6 +135,25 @@ def _registry() -> UnitRegistry[float]:
     return registry
 
 
+_TEMPERATURES = frozenset({Unit.CELSIUS, Unit.FAHRENHEIT})
+
+# Powers of ten and the round numbers of kitchen measures need no library; most households ask
+# for nothing else, and so never wait for it. A test compares each with pint.
+_METRIC = (
+    {
+        Unit.LITRE: 1.0,
+        Unit.DECILITRE: 0.1,
+        Unit.CENTILITRE: 0.01,
+        Unit.MILLILITRE: 0.001,
+        Unit.METRIC_CUP: 0.25,
+        Unit.METRIC_TABLESPOON: 0.015,
+        Unit.METRIC_TEASPOON: 0.005,
+    },
+    {Unit.METRE: 1.0, Unit.CENTIMETRE: 0.01, Unit.MILLIMETRE: 0.001},
+    {Unit.KILOGRAM: 1.0, Unit.GRAM: 0.001},
+)
+
+
 def convert(value: float, unit: Unit, to: Unit) -> float:
     """Express `value` of `unit` in `to`; twelve significant digits are kept.
 
@@ -141,9 +161,22 @@ def convert(value: float, unit: Unit, to: Unit) -> float:
     """
     if unit is to:
         return value
-    registry = _registry()
-    quantity = registry.Quantity(value, _picked(unit)).to(_picked(to))
-    return float(f"{quantity.magnitude:.12g}")
+    exact = _by_pint(value, unit, to) if unit in _TEMPERATURES else value * _factor(unit, to)
+    return float(f"{exact:.12g}")
+
+
+@lru_cache(maxsize=len(Unit) ** 2)
+def _factor(unit: Unit, to: Unit) -> float:
+    """How many of `to` make one `unit`."""
+    for sizes in _METRIC:
+        if unit in sizes and to in sizes:
+            return sizes[unit] / sizes[to]
+    return _by_pint(1.0, unit, to)
+
+
+def _by_pint(value: float, unit: Unit, to: Unit) -> float:
+    quantity = _registry().Quantity(value, _picked(unit)).to(_picked(to))
+    return float(quantity.magnitude)
 
 
 @lru_cache(maxsize=len(Unit))
