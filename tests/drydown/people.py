@@ -146,7 +146,8 @@ class World:
         word = in_word(reading) if house.words[i] else None
         life.probes += 1
         self._told(k, Event(day, i, "word" if word else kind, word or found, true))
-        if _waters(house, i, word, reading):
+        acts_on = word if self.policy is None else None  # a policy goes by the reading itself
+        if _waters(house, i, acts_on, reading):
             life.too_wet.append(bool(true > self.target[k] + 1.0))
             self._water(k, day, at, true)
         else:

@@ -2,22 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import StrEnum
-from math import exp, sqrt
+from math import exp, log
 from typing import Final
 
+import numpy as np
+
 from core.care.drydown import cycle as grids
+from core.care.drydown import grid
+from core.care.drydown.grid import Floats
+from core.care.drydown.hidden import suspicion
 from core.care.drydown.memory import evidence
 from core.care.drydown.pooling import CYCLE_SD, expected
-from core.care.drydown.state import Belief, House, Plant, Watch
-
-# Cumulated sums (Page 1954) of a cycle's surprise in standard deviations, less what is allowed
-# for; figures of simulated households, see docs/drydown.md.
-_ALLOWED: Final = 0.5
-_LIMIT: Final = 2.2
-_KNOWN_AFTER: Final = 3  # cycles before a pot has a past
-_LEAST_FACTOR: Final = 1.35  # what is not a third off is no news to anybody
+from core.care.drydown.state import House, Plant, Watch
 
 
 class Pace(StrEnum):
@@ -25,6 +23,16 @@ class Pace(StrEnum):
 
     SLOW = "slow"
     FAST = "fast"
+
+
+# Cumulated log-likelihood ratios (Page 1954): the pot at its own pace against the same at a pace
+# changed by this much. Both figures from simulated households, see docs/drydown.md.
+_CHANGE: Final = 0.4  # of the log of days: two thirds of the speed
+_LIMITS: Final = {Pace.SLOW: 1.05, Pace.FAST: 5.5}
+_KNOWN_AFTER: Final = 3  # cycles before a pot has a past
+_LEAST_FACTOR: Final = 1.25  # what is not a quarter off is no news to anybody
+_ASK_FIRST: Final = 0.15  # odds of a hidden watering, which looks like slow drying
+_NOTHING: Final = 1e-12
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,63 +44,60 @@ class Alarm:
     found_days: float
 
 
-@dataclass(frozen=True, slots=True)
-class _Surprise:
-    """How far a cycle is from what was expected: in sd, and both logs of demand-days."""
-
-    score: float
-    expected: float
-    found: float
-
-
 def alarm(plant: Plant, house: House, at: float) -> Alarm | None:
     """The alarm as the open cycle stands; None while all is as usual, or nothing is known."""
-    if plant.watch.excused or plant.cycles < _KNOWN_AFTER or plant.cycle is None:
+    if plant.watch.excused or plant.cycles < _KNOWN_AFTER:
         return None
-    surprise = _surprise(plant, house, at, _open(plant, house, at))
-    if surprise is None:
-        return None
-    watch = _summed(plant.watch, surprise.score)
-    pace = _pace(watch, surprise)
+    told = plant.cycle.told if plant.cycle is not None else ()
+    watch = _summed(plant, house, at) if told else plant.watch
+    pace = _pace(watch)
     if pace is None:
         return None
     rate = house.clock.rate(at)
-    return Alarm(pace, exp(surprise.expected) / rate, exp(surprise.found) / rate)
+    return Alarm(pace, exp(watch.expected) / rate, exp(watch.found) / rate)
 
 
-def watched(plant: Plant, house: House, at: float, found: Belief) -> Watch:
-    """The watch once a cycle with these findings is closed, before the pot learns from it."""
+def watched(plant: Plant, house: House, at: float) -> Watch:
+    """The watch once the open cycle is closed, before the pot learns from it."""
     if plant.watch.excused:
-        return replace(plant.watch, excused=plant.watch.excused - 1, slow=0.0, fast=0.0)
-    surprise = _surprise(plant, house, at, found)
-    if surprise is None or plant.cycles < _KNOWN_AFTER:
+        return Watch(excused=plant.watch.excused - 1)
+    if plant.cycles < _KNOWN_AFTER:
+        return Watch()
+    return _summed(plant, house, at)
+
+
+def _summed(plant: Plant, house: House, at: float) -> Watch:
+    """The watch with what the open cycle adds to it."""
+    cycle = plant.cycle
+    if cycle is None:
         return plant.watch
-    return _summed(plant.watch, surprise.score)
-
-
-def _open(plant: Plant, house: House, at: float) -> Belief:
-    if plant.cycle is None or not plant.cycle.told:
-        return Belief()
-    found = evidence(plant, plant.cycle.told)
-    return grids.told(plant, plant.cycle, expected(plant, house, at), found)
-
-
-def _surprise(plant: Plant, house: House, at: float, found: Belief) -> _Surprise | None:
-    if not found.precision:
-        return None
     before = expected(plant, house, at)
-    sd = sqrt(before.pot_variance + CYCLE_SD**2 + 1 / found.precision)
-    return _Surprise((found.mean - before.mean) / sd, before.mean, found.mean)
+    variance = before.pot_variance + CYCLE_SD**2
+    curves = grids.curve_prior(plant, cycle)
+    logs = np.tensordot(curves, evidence(plant, cycle.told), axes=2)
+    same = _normal(before.mean, variance)
+    usual = float(logs @ same) + _NOTHING
+    slow = log((float(logs @ _normal(before.mean + _CHANGE, variance)) + _NOTHING) / usual)
+    fast = log((float(logs @ _normal(before.mean - _CHANGE, variance)) + _NOTHING) / usual)
+    doubt = suspicion(plant, cycle, before)
+    if doubt is not None and doubt.odds > _ASK_FIRST:
+        slow = min(slow, 0.0)
+    broad = logs * _normal(before.mean, variance + _CHANGE**2)
+    return Watch(
+        slow=round(max(0.0, plant.watch.slow + slow), 9),
+        fast=round(max(0.0, plant.watch.fast + fast), 9),
+        expected=round(before.mean, 9),
+        found=round(float(broad @ grid.LOGS) / (float(broad.sum()) + _NOTHING), 9),
+    )
 
 
-def _summed(watch: Watch, score: float) -> Watch:
-    slow = max(0.0, watch.slow + score - _ALLOWED)
-    fast = max(0.0, watch.fast - score - _ALLOWED)
-    return replace(watch, slow=slow, fast=fast)
+def _normal(mean: float, variance: float) -> Floats:
+    weights = np.exp(-0.5 * (grid.LOGS - mean) ** 2 / variance)
+    return np.asarray(weights / weights.sum())
 
 
-def _pace(watch: Watch, surprise: _Surprise) -> Pace | None:
-    factor = exp(surprise.found - surprise.expected)
-    if watch.slow > _LIMIT and factor > _LEAST_FACTOR:
+def _pace(watch: Watch) -> Pace | None:
+    factor = exp(watch.found - watch.expected)
+    if watch.slow > _LIMITS[Pace.SLOW] and factor > _LEAST_FACTOR:
         return Pace.SLOW
-    return Pace.FAST if watch.fast > _LIMIT and factor < 1 / _LEAST_FACTOR else None
+    return Pace.FAST if watch.fast > _LIMITS[Pace.FAST] and factor < 1 / _LEAST_FACTOR else None

@@ -207,7 +207,7 @@ def _closed(plant: Plant, house: House, at: float) -> Pair:
     before = expected(plant, house, at)
     found = evidence(plant, cycle.told)
     belief = grids.told(plant, cycle, before, found)
-    watch = watched(plant, house, at, belief)
+    watch = watched(plant, house, at)
     shapes, soaked = _curve(plant, cycle, grids.posterior(plant, cycle, before, found))
     plant, house = learn(plant, house, at, belief)
     plant = replace(plant, cycle=None, shapes=shapes, soaked=soaked, watch=watch)

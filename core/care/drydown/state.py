@@ -77,11 +77,17 @@ class Belief:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Watch:
-    """The pot against its own past, in standard deviations, summed over cycles."""
+    """The pot against its own past: log-likelihood ratios summed over cycles.
+
+    `excused`: cycles still to pass without an alarm. `expected` and `found`: the last cycle's log
+    of demand-days.
+    """
 
     slow: float = 0.0
     fast: float = 0.0
-    excused: int = 0  # cycles still to pass without an alarm
+    excused: int = 0
+    expected: float = 0.0
+    found: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
