@@ -7,9 +7,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from zoneinfo import ZoneInfo
 
-import structlog
-
 from bot.clock import StandingClock
+from bot.logs import Log
 from bot.talk.catalogue import Catalogue
 from bot.talk.message import Message, Reply, Step
 from bot.transports.desk import Desk, NotKeptError, PutOffError
@@ -22,11 +21,12 @@ from core.store.outbox import latest_choices
 from core.store.people import Address, Present
 from core.store.turns import Turns
 
-log = structlog.get_logger(__name__)
+log = Log(__name__)
 
 NETWORK = "terminal"
 ACCOUNT = "local"
 NAME_LENGTH = 40
+QUOTED = 300  # so much of what somebody typed is said back
 
 
 class QuitError(Exception):
@@ -101,7 +101,8 @@ class Session:
         """An answer of the terminal itself, from its catalogue."""
         known = self.here()
         language = settings.read(known.settings).language if known else "en"
-        self._show(Catalogue(language)(key, **args), self.zone_of(known))
+        short = {name: one[:QUOTED] if isinstance(one, str) else one for name, one in args.items()}
+        self._show(Catalogue(language)(key, **short), self.zone_of(known))
 
     def say(self, text: str, *, step: Step | None = None, photo: str | None = None) -> None:
         """Deliver a text as the present speaker in the present chat."""
