@@ -9,18 +9,17 @@ from contextlib import contextmanager
 from datetime import datetime, timedelta
 from typing import NoReturn
 
-import structlog
-
 from bot.clock import Clock, StandingClock
 from bot.duty.delivery import Delivery, Sender
 from bot.duty.sweep import Sweeper
+from bot.logs import Log
 from bot.talk.message import Message
-from bot.talk.reception import Reception
+from bot.talk.reception import Held, Reception
 from bot.transports.desk import NotKeptError, PutOffError
 from bot.transports.terminal import run
 from core.store.engine import Store, StoreFailedError
 
-log = structlog.get_logger(__name__)
+log = Log(__name__)
 
 # What was kept and not worked on, because the database gave way, is tried again after this.
 TRY_AGAIN_AFTER = timedelta(minutes=1)
@@ -51,6 +50,7 @@ class House:
         self.clock = clock
         self.sender = sender
         self.reception = Reception(store, zone)
+        self.counter = Reception(store, zone, holds=True)  # for what is answered on the spot
         self.sweeper = Sweeper(store)
         self.delivery = Delivery(store, sender, clock.now)
         self._turns = threading.RLock()
@@ -75,19 +75,19 @@ class House:
             except StoreFailedError as error:
                 raise NotKeptError(str(error)) from error
             try:
-                self._attend(inbox_id)
-                self.delivery.deliver_due()
+                if (held := self._attend(inbox_id)) is not None:
+                    self.delivery.hand_over(held)
+                self.delivery.look()
             except StoreFailedError as error:
                 self._behind = True
                 raise PutOffError(str(error)) from error
 
-    def _attend(self, inbox_id: int | None) -> None:
+    def _attend(self, inbox_id: int | None) -> Held | None:
         """Work on a message, after those before it that the database was in the way of."""
         if self._behind:
             self.reception.attend_left(self.clock.now())
             self._behind = False
-        if inbox_id is not None:
-            self.reception.attend(inbox_id)
+        return None if inbox_id is None else self.counter.attend(inbox_id)
 
     def tick(self) -> None:
         """Do what is due by now; while the database gives way, nothing."""

@@ -15,7 +15,7 @@ import structlog
 
 from bot import environment, settings
 from bot.clock import Clock, RealClock
-from bot.duty.clerk import Clerk, parcel_of
+from bot.duty.clerk import Clerk
 from bot.duty.courier import Courier
 from bot.duty.mailroom import Mailroom
 from bot.duty.sweep import Sweeper
@@ -146,7 +146,7 @@ async def serving(
         reception,
         room,
         clock.now,
-        lambda held: courier.post(parcel_of(held), held.reply),
+        lambda held: courier.post(held.parcel, held.reply),
         tally,
     )
     await mail.recover(alone=alone)

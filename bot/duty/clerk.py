@@ -22,7 +22,6 @@ from bot.tally import Tally
 from core.actions import chats
 from core.store import inbox, postbox
 from core.store.engine import Store, Transaction
-from core.store.outbox import REPLY, Parcel
 
 log = structlog.get_logger(__name__)
 
@@ -140,25 +139,3 @@ def _pressed(tx: Transaction, press: Press) -> Message:
         return replace(press.message, text="/help", step=NO_STEP)
     step = Step(*chosen.step) if chosen.step else None
     return replace(press.message, text=chosen.option.send, step=step)
-
-
-def parcel_of(held: Held) -> Parcel:
-    """A held reply as the courier carries it."""
-    message, who = held.message, held.who
-    where = message.address
-    return Parcel(
-        id=held.row,
-        household_id=who.household_id,
-        chat_id=who.chat_id,
-        kind=REPLY,
-        topic="",
-        facts="{}",
-        body="",
-        due_at=message.at,
-        network=where.network,
-        account=where.account,
-        chat=where.chat,
-        direct=where.direct,
-        zone=who.zone.key,
-        settings=who.settings,
-    )

@@ -11,15 +11,15 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Protocol
 
-import structlog
-
+from bot.logs import Log
 from bot.talk.message import Reply, read, write
 from bot.talk.notices import word
+from bot.talk.reception import Held
 from core.store import outbox
 from core.store.engine import Store, StoreFailedError, Transaction, gave_way
 from core.store.outbox import Parcel
 
-log = structlog.get_logger(__name__)
+log = Log(__name__)
 
 AT_ONCE = 50
 """How many rows are claimed together; a kill sends those not yet marked again."""
@@ -63,6 +63,10 @@ class Delivery:
         with self.store.read() as tx:
             due = outbox.next_due(tx, self.sender.network)
         return 0 if due is None or due > self.now() else self.deliver_due()
+
+    def hand_over(self, held: Held) -> None:
+        """Send a reply that is ours already, straight from the work that made it."""
+        self._deliver(held.parcel, held.reply)
 
     def deliver_due(self) -> int:
         """Send everything that is due; how many rows were handled."""

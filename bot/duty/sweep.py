@@ -5,15 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-import structlog
-
+from bot.logs import Log
 from bot.talk import answers
 from core.actions import pouring
 from core.store import dialogues, outbox
 from core.store.dialogues import Due, Talk
 from core.store.engine import Store, StoreFailedError, Transaction, lock_household
 
-log = structlog.get_logger(__name__)
+log = Log(__name__)
 
 # A dialogue that can't be moved on so many times running loses its moment: the others go on.
 MOST_ATTEMPTS = 3

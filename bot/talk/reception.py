@@ -10,8 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-import structlog
-
+from bot.logs import Log
 from bot.talk import conversation
 from bot.talk.catalogue import Catalogue
 from bot.talk.message import Message, Reply, read, write
@@ -21,9 +20,10 @@ from core.journal import settings
 from core.journal.ledger import Teller
 from core.store import inbox, outbox, people, postbox
 from core.store.engine import Store, StoreFailedError, Transaction, lock_household
+from core.store.outbox import REPLY, Parcel
 from core.store.people import Address, Present
 
-log = structlog.get_logger(__name__)
+log = Log(__name__)
 
 # After so many failures a message is set aside and its sender told, instead of trying for ever.
 MOST_ATTEMPTS = 3
@@ -39,6 +39,27 @@ class Held:
     message: Message
     who: Present
     reply: Reply
+
+    @property
+    def parcel(self) -> Parcel:
+        """The row as a sender takes it."""
+        where, who = self.message.address, self.who
+        return Parcel(
+            id=self.row,
+            household_id=who.household_id,
+            chat_id=who.chat_id,
+            kind=REPLY,
+            topic="",
+            facts="{}",
+            body=None,
+            due_at=self.message.at,
+            network=where.network,
+            account=where.account,
+            chat=where.chat,
+            direct=where.direct,
+            zone=who.zone.key,
+            settings=who.settings,
+        )
 
 
 @dataclass(frozen=True, slots=True)

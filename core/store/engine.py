@@ -124,7 +124,6 @@ class Store:
 
     def __init__(self, engine: Engine) -> None:
         self.engine = engine
-        self._writer = engine.execution_options(writes=True)
         self._one_at_a_time = isinstance(engine.pool, StaticPool)
         self._lock = threading.RLock()
 
@@ -148,7 +147,7 @@ class Store:
         with (
             self._alone(),
             self._failures_named(),
-            self._writer.connect() as connection,
+            self.engine.connect().execution_options(writes=True) as connection,
             connection.begin(),
         ):
             yield connection

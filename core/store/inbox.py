@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cache
 
 from sqlalchemy import Connection, bindparam, select, update
-from sqlalchemy.dialects import postgresql, sqlite
+from sqlalchemy.sql.dml import ReturningInsert
 
+from core.store.once import insert_once
 from core.store.tables import Inbox, table_of
 
 INBOX = table_of(Inbox)
@@ -46,17 +48,17 @@ _VALUES = {
     "state": NEW,
     "attempts": 0,
 }
-_PUT_SQLITE = sqlite.insert(INBOX).values(_VALUES).on_conflict_do_nothing().returning(INBOX.c.id)
-_PUT_POSTGRES = (
-    postgresql.insert(INBOX).values(_VALUES).on_conflict_do_nothing().returning(INBOX.c.id)
-)
+
+
+@cache
+def _put(dialect: str) -> ReturningInsert[tuple[int]]:
+    return insert_once(INBOX, dialect).values(_VALUES).returning(INBOX.c.id)
 
 
 def put(tx: Connection, key: Key, payload: str, told_at: datetime) -> int | None:
     """Keep a message; its id, or None when it was here already."""
-    statement = _PUT_SQLITE if tx.dialect.name == "sqlite" else _PUT_POSTGRES
     row = tx.execute(
-        statement,
+        _put(tx.dialect.name),
         {
             "network": key.network,
             "account": key.account,

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from sqlalchemy import Connection, bindparam, func, insert, select, update
-from sqlalchemy.dialects import postgresql, sqlite
 
 from core.store.dialogues import Option
+from core.store.once import insert_once
 from core.store.tables import Chat, Household, Outbox, Person, table_of
 
 OUTBOX = table_of(Outbox)
@@ -103,22 +103,18 @@ def put_reply(
 
 def put_fact(tx: Connection, fact: Fact) -> None:
     """Keep something to be said; the same occasion twice is one."""
-    flavour = sqlite if tx.dialect.name == "sqlite" else postgresql
     tx.execute(
-        flavour.insert(OUTBOX)
-        .values(
-            household_id=fact.household_id,
-            chat_id=fact.chat_id,
-            person_id=fact.person_id,
-            kind=fact.kind,
-            occasion=fact.occasion,
-            topic=fact.topic,
-            facts=fact.facts,
-            due_at=fact.due_at,
-            state=WAITING,
-            attempts=0,
-        )
-        .on_conflict_do_nothing()
+        insert_once(OUTBOX, tx.dialect.name).values(state=WAITING, attempts=0),
+        {
+            "household_id": fact.household_id,
+            "chat_id": fact.chat_id,
+            "person_id": fact.person_id,
+            "kind": fact.kind,
+            "occasion": fact.occasion,
+            "topic": fact.topic,
+            "facts": fact.facts,
+            "due_at": fact.due_at,
+        },
     )
 
 

@@ -12,9 +12,8 @@ from contextlib import AbstractContextManager, ExitStack, contextmanager, nullco
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
-import structlog
-
 from bot.clock import Clock, RealClock, StandingClock
+from bot.logs import log_to_stderr
 from bot.transports.desk import Desk
 from bot.transports.terminal import options, streams
 from bot.transports.terminal.leaving import LeaveError, Leaving
@@ -170,14 +169,4 @@ def _likes_colour() -> bool:
 def _quiet_logs() -> None:
     """Logs go to stderr, warnings and worse; stdout is the conversation's."""
     logging.getLogger("apscheduler").setLevel(logging.ERROR)  # a sweep left out isn't news
-    structlog.configure(
-        wrapper_class=structlog.make_filtering_bound_logger(logging.WARNING),
-        logger_factory=structlog.PrintLoggerFactory(sys.stderr),
-        processors=[
-            structlog.processors.TimeStamper(fmt="iso", utc=True),
-            structlog.processors.add_log_level,
-            structlog.dev.ConsoleRenderer(
-                colors=False, exception_formatter=structlog.dev.plain_traceback
-            ),
-        ],
-    )
+    log_to_stderr(logging.WARNING)
