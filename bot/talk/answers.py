@@ -3,11 +3,18 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from datetime import timedelta
 
+from bot.talk import plain, pouranswers
+from bot.talk.grammar.readings import read_found
 from bot.talk.message import Option, Reply, Step
+from bot.talk.naming import exact
+from bot.talk.pouranswers import Heard
 from bot.talk.turn import Turn, answer
 from core.actions import pouring
+from core.care.pourstate import Answer, Stage
+from core.care.reading import Found
 from core.journal import plants
 from core.journal.plants import name_key
 from core.store import dialogues
@@ -16,11 +23,13 @@ from core.store.dialogues import Talk
 QUESTION = "question"
 # An option that takes any text: {text} in its command stands for what was said. Never shown.
 ANY = "*"
-# The same for a bare number, as a meter gives it.
+# The same for a bare number, as a meter gives it, and for anything that reads as a probe.
 ANY_NUMBER = "*1-10"
-HIDDEN = frozenset({ANY, ANY_NUMBER})
+ANY_READING = "*reading"
+HIDDEN = frozenset({ANY, ANY_NUMBER, ANY_READING})
 # A bare word answers a question this young; an older one may be forgotten by the person.
 FRESH = timedelta(hours=2)
+MOST_CHOICES = 4
 
 _NUMBER = re.compile(r"\d{1,2}(?:[.,]\d)?")
 
@@ -31,6 +40,17 @@ ALIKE = (
     frozenset("done poured gave given did finished ok okay".split()),
     frozenset("stop stopped enough".split()),
 )
+ALONE = frozenset().union(*ALIKE)
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """A question that a text answers, the command that it then stands for, and how to show it."""
+
+    talk: Talk
+    send: str
+    label: str
+    waits: bool = False  # it isn't asked yet: a pour that rests
 
 
 def stale(turn: Turn, step: Step) -> Reply | None:
@@ -54,31 +74,58 @@ def _now_asked(turn: Turn, talk: Talk) -> str:
 
 def to_open_question(turn: Turn, text: str) -> str | Reply | None:
     """The command that a bare text stands for; a question back when several are open."""
-    key = name_key(text)
-    fitting: list[tuple[Talk, Option]] = []
-    asked = open_questions(turn)
-    for talk in asked:
-        option = _choice(talk, key)
-        if option is not None:
-            fitting.append((talk, option))
+    talks = open_questions(turn)
+    if not talks:
+        return None
+    fitting = [fit for talk in talks if (fit := _fit(turn, talk, text)) is not None]
+    fitting = [fit for fit in fitting if not fit.waits] or fitting
     if len(fitting) == 1:
-        talk, option = fitting[0]
-        if talk.subject == QUESTION:
-            dialogues.close(turn.tx, talk.id, turn.now)
-        return option.send
+        return _taken(turn, fitting[0])
     if fitting:
         return _which(turn, fitting)
-    return _anything(turn, text, asked)
+    return _anything(turn, text, talks)
+
+
+def _taken(turn: Turn, fit: Fit) -> str:
+    if fit.talk.subject == QUESTION:
+        dialogues.close(turn.tx, fit.talk.id, turn.now)
+    return fit.send
 
 
 def open_questions(turn: Turn) -> list[Talk]:
     """Jobs in stages in this chat, and this person's newest one-off question, if fresh."""
     pours = dialogues.open_about(turn.tx, turn.who.household_id, pouring.SUBJECT)
-    jobs = [talk for talk in pours if talk.chat_id == turn.who.chat_id and talk.options]
+    jobs = [talk for talk in pours if talk.chat_id == turn.who.chat_id]
     asked = dialogues.get(turn.tx, turn.who.asked) if turn.who.asked is not None else None
     if asked is None or asked.closed_at is not None or turn.now - asked.opened_at > FRESH:
         return jobs
     return [*jobs, asked] if asked.chat_id == turn.who.chat_id else jobs
+
+
+def _fit(turn: Turn, talk: Talk, text: str) -> Fit | None:
+    if talk.subject == pouring.SUBJECT:
+        return _pour_fit(turn, talk, text)
+    option = _choice(talk, name_key(text))
+    return Fit(talk, option.send, f"{option.label} ({option.send[1:]})") if option else None
+
+
+def _pour_fit(turn: Turn, talk: Talk, text: str) -> Fit | None:
+    """Whether a text is an answer to what a pour asks, or will ask when its rest is over."""
+    pour = pouring.pour_of(talk)
+    name = plants.get(turn.tx, talk.plant_id or 0)
+    heard = pouranswers.hear(text, pour.choices, turn.settings.units)
+    if name_key(text) == name.call and pour.stage in _ASKING:
+        return Fit(talk, f"/pour {name.call}", name.name)
+    if not isinstance(heard, Heard):
+        return None
+    waits = pour.stage not in _ASKING
+    stops = heard.said is Answer.STOPPED and pour.stage in (*_ASKING, Stage.RESTING)
+    if heard.said not in pour.choices and not stops:
+        return None
+    return Fit(talk, f"/pour {name.call} {text.strip()}", f"{name.name}: {text.strip()}", waits)
+
+
+_ASKING = (Stage.POURING, Stage.LOOKING, Stage.EMPTYING)
 
 
 def _choice(talk: Talk, key: str) -> Option | None:
@@ -89,32 +136,43 @@ def _choice(talk: Talk, key: str) -> Option | None:
     for group in ALIKE:
         if key in group:
             return next((one for one in shown if group & set(name_key(one.label).split())), None)
+    said = set(key.split())
+    held = [one for one in shown if len(key) > 2 and said <= set(name_key(one.label).split())]
     starts = [one for one in shown if len(key) > 2 and name_key(one.label).startswith(key)]
-    return starts[0] if len(starts) == 1 else None
+    only = held or starts
+    return only[0] if len(only) == 1 else None
 
 
-def _which(turn: Turn, fitting: list[tuple[Talk, Option]]) -> Reply:
-    buttons = tuple(
-        Option(f"{_about(turn, talk)}: {option.label}"[:40], option.send)
-        for talk, option in fitting[:4]
-    )
+def _which(turn: Turn, fitting: list[Fit]) -> Reply:
+    buttons = tuple(Option(fit.label[:40], fit.send) for fit in fitting[:MOST_CHOICES])
     return answer(turn.words("common-which-question"), buttons=buttons)
 
 
-def _about(turn: Turn, talk: Talk) -> str:
-    if talk.plant_id is not None:
-        return plants.get(turn.tx, talk.plant_id).name
-    return turn.words("common-the-last-question")
+def _anything(turn: Turn, text: str, talks: list[Talk]) -> str | None:
+    """The newest open question that takes any text, a reading or a number, when there is one.
 
-
-def _anything(turn: Turn, text: str, asked: list[Talk]) -> str | None:
-    """The newest open question that takes any text, or any number, when there is one."""
-    number = _NUMBER.fullmatch(text.strip()) is not None
-    for talk in reversed(asked):
+    What is a command's business anyway (`fern 3`, `help`) interrupts and leaves the question.
+    """
+    takers = {ANY_READING: isinstance(read_found(text), Found), ANY: True}
+    for talk in reversed(talks):
+        if talk.subject != QUESTION or talk.person_id != turn.who.person_id:
+            continue
         for option in talk.options:
-            anything = option.label == ANY and talk.person_id == turn.who.person_id
-            if anything or (number and option.label == ANY_NUMBER):
-                if talk.subject == QUESTION:
-                    dialogues.close(turn.tx, talk.id, turn.now)
+            if takers.get(option.label) and not plain.is_business(turn, text):
+                dialogues.close(turn.tx, talk.id, turn.now)
                 return option.send.replace("{text}", text)
     return None
+
+
+def nothing_open(turn: Turn, text: str) -> Reply | None:
+    """What to say to a bare "yes" or "done" that no question waits for."""
+    known = ALONE | pouranswers.WORDS.keys() | pouranswers.BY_QUESTION.keys()
+    if name_key(text) not in known or exact(turn, text) is not None:
+        return None
+    pours = [talk for talk in open_questions(turn) if talk.subject == pouring.SUBJECT]
+    if not pours:
+        return answer(turn.words("common-nothing-asked"))
+    called = [plants.get(turn.tx, talk.plant_id or 0) for talk in pours]
+    buttons = tuple(Option(one.name[:40], f"/pour {one.call}") for one in called[:MOST_CHOICES])
+    names = turn.words.both([one.name for one in called])
+    return answer(turn.words("common-not-that-asked", names=names), buttons=buttons)

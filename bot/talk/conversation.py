@@ -23,7 +23,8 @@ def converse(turn: Turn) -> Reply | None:
     if reply.buttons and reply.step is None:
         reply = _ask(turn, reply)
         people.set_asked(turn.tx, turn.who, reply.step.dialogue if reply.step else None)
-    else:
+    elif reply.step is not None or turn.teller.ordinal:
+        # Something was done: the question before it is no longer what a bare word answers.
         people.set_asked(turn.tx, turn.who, None)
     return reply
 

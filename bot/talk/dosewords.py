@@ -6,7 +6,7 @@ from bot.talk import say
 from bot.talk.turn import Turn
 from core.care.dose import Dose, DoseKind, LimitedBy
 from core.care.potshape import Pot
-from core.care.pourplan import Way, drinks_badly, ways_for
+from core.care.pourplan import Plan, Way, drinks_badly, plan
 from core.journal.portrait import Portrait
 from core.knowledge.types import Mix, WaterNeed
 
@@ -26,9 +26,8 @@ def dose_words(turn: Turn, dose: Dose, pot: Pot, mix: Mix, *, bone_dry: bool = F
     """One line: `About 400 ml (about 1½ cups), in two halves.` and what it is."""
     words, units = turn.words, turn.settings.units
     if dose.kind is DoseKind.LITRES and dose.litres is not None:
-        amount = say.litres(words, dose.litres, units)
-        how = _how(ways_for(pot, mix, dose, bone_dry=bone_dry)[0])
-        return f"{words(f'dose-{how}', amount=amount)} {_why(turn, dose)}".strip()
+        how = _how(turn, plan(pot, mix, dose, bone_dry=bone_dry), dose.litres)
+        return f"{how} {_why(turn, dose)}".strip()
     if dose.kind is DoseKind.SOAK and dose.soak_for is not None:
         minutes = round(dose.soak_for.total_seconds() / 60)
         return words("dose-soak", minutes=minutes)
@@ -41,18 +40,23 @@ def dose_words(turn: Turn, dose: Dose, pot: Pot, mix: Mix, *, bone_dry: bool = F
     return words("dose-cup" if dose.kind is DoseKind.CUP else "dose-none")
 
 
-def _how(way: Way) -> str:
-    return {
-        Way.TOP: "halves",
+def _how(turn: Turn, laid: Plan, litres: float) -> str:
+    """The amount and in how many portions it will be given."""
+    words, units = turn.words, turn.settings.units
+    pieces = len(laid.portions_l)
+    key = {
+        Way.TOP: "halves" if pieces == 2 else "many",
         Way.PORTIONS: "portions",
         Way.NO_HOLE: "one-go",
         Way.DRY_SIDE: "dry-side",
-    }.get(way, "plain")
+    }.get(laid.way, "plain")
+    most = say.short(words, max(laid.portions_l, default=0.0), units)
+    return words(f"dose-{key}", amount=say.litres(words, litres, units), n=pieces, most=most)
 
 
 def _why(turn: Turn, dose: Dose) -> str:
     """What decided the amount, where it isn't plainly half the pot."""
-    half = say.plain_litres(dose.half_pot_l)
+    half = say.short(turn.words, dose.half_pot_l, turn.settings.units)
     if dose.limited_by is LimitedBy.NO_HOLE:
         return turn.words("dose-why-no-hole")
     if dose.limited_by is LimitedBy.ONE_SIDE:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
 from bot.talk import say
 from bot.talk.turn import Turn
 from core.care.reading import Found, Instrument, Layer, Reading
@@ -19,6 +22,18 @@ from core.journal.events import (
     Tended,
 )
 from core.journal.ledger import Entry
+from core.knowledge.library import library
+
+MOST_SHOWN = 3
+
+
+def entries_words(turn: Turn, entries: Sequence[Entry]) -> str:
+    """Entries of one message: the first few, and how many more."""
+    shown = [entry_words(turn, entry) for entry in entries[:MOST_SHOWN]]
+    more = len(entries) - len(shown)
+    if more:
+        return f"{', '.join(shown)} {turn.words('common-and-more', n=more)}"
+    return turn.words.both(shown)
 
 
 def entry_words(turn: Turn, entry: Entry) -> str:
@@ -32,28 +47,48 @@ def entry_words(turn: Turn, entry: Entry) -> str:
 
 def body_words(turn: Turn, body: Body) -> str:
     """What an entry told, without the name."""
+    wording = _WORDING.get(type(body))
+    return wording(turn, body) if wording is not None else turn.words("entry-other")
+
+
+def _poured(turn: Turn, body: Poured) -> str:
+    return turn.words("entry-poured", amount=_amount(turn, body.litres))
+
+
+def _drained(turn: Turn, body: Drained) -> str:
+    return turn.words("entry-drained", amount=_amount(turn, body.litres))
+
+
+def _tended(turn: Turn, body: Tended) -> str:
+    return turn.words(f"entry-{body.act}", note=body.note or "none")
+
+
+def _moved(turn: Turn, body: Moved) -> str:
+    return turn.words("entry-moved", where=body.spot.said or body.spot.room)
+
+
+def _repotted(turn: Turn, body: Repotted) -> str:
+    return turn.words("entry-repotted", pot=body.pot.said if body.pot is not None else "none")
+
+
+def _amount(turn: Turn, litres: float | None) -> str:
+    return say.short(turn.words, litres, turn.settings.units) if litres else "none"
+
+
+def _described(turn: Turn, body: Described) -> str:
+    """Which detail was told, with its value where it is a word."""
     words = turn.words
-    match body:
-        case Checked(found=found):
-            return found_words(turn, found)
-        case Poured(litres=litres):
-            return words("entry-poured", amount=say.plain_litres(litres) if litres else "none")
-        case Drained(litres=litres):
-            return words("entry-drained", amount=say.plain_litres(litres) if litres else "none")
-        case Tended(act=act, note=note):
-            return words(f"entry-{act}", note=note or "none")
-        case Moved(spot=spot):
-            return words("entry-moved", where=spot.said or spot.room)
-        case Repotted():
-            return words("entry-repotted")
-        case Left(reason=reason):
-            return words(f"entry-left-{reason}")
-        case Described():
-            return words("entry-described")
-        case Arrived():
-            return words("entry-arrived")
-        case _:
-            return words("entry-other")
+    if body.name is not None:
+        return words("entry-renamed", name=body.name)
+    if body.species_id is not None:
+        known = library()
+        name = known.get(body.species_id).name if body.species_id in known else body.species_said
+        return words("entry-kind", kind=name or "none")
+    if body.pot is not None:
+        return words("entry-pot", pot=body.pot.said)
+    if body.resting is not None:
+        return words("entry-resting" if body.resting else "entry-awake")
+    return words("entry-described")
 
 
 def found_words(turn: Turn, found: Found) -> str:
@@ -87,3 +122,16 @@ def _one(turn: Turn, one: Reading) -> str:
 
 def _layer(turn: Turn, one: Reading) -> str:
     return turn.words(f"entry-layer-{one.layer.value}")
+
+
+_WORDING: Mapping[type[Body], Callable[[Turn, Any], str]] = {
+    Checked: lambda turn, body: found_words(turn, body.found),
+    Poured: _poured,
+    Drained: _drained,
+    Tended: _tended,
+    Moved: _moved,
+    Repotted: _repotted,
+    Left: lambda turn, body: turn.words(f"entry-left-{body.reason}"),
+    Described: _described,
+    Arrived: lambda turn, _body: turn.words("entry-arrived"),
+}

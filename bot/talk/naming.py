@@ -2,50 +2,96 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from bot.talk.message import Option, Reply
+from bot.talk.likeness import begins, nearest
+from bot.talk.message import COMMAND_MARK, Option, Reply
 from bot.talk.turn import Turn, answer
 from core.journal import plants
 from core.journal.plants import Named, Plant, name_key
 
 LONGEST_NAME_WORDS = 6
 MOST_CHOICES = 4
-# Under this likeness (0-100, rapidfuzz WRatio) a slip of the fingers is another word.
-ALIKE = 80
-# Single letters and pairs match only the beginning of a name, never by likeness.
-SHORTEST_FUZZY = 4
 ARTICLES = frozenset({"the", "my", "our", "a"})
 
 Again = Callable[[str], str]
 
+# `fern:3` and `fern=3` say the same as `fern: 3`.
+_GLUED = re.compile(r"(?<=[^\W\d])([:=])(?=\S)")
+_END = ":="
+
 
 @dataclass(frozen=True, slots=True)
 class Spoken:
-    """A plant found at the start of a text, and what follows its name."""
+    """A plant found in a text, and what was said besides its name. `sure`: a colon ended it."""
 
     plant: Plant
     rest: str
+    sure: bool = False
 
 
 def split_plant(turn: Turn, text: str, again: Callable[[str, str], str]) -> Spoken | Reply:
     """Find the plant that a text begins with; otherwise ask, or say whom we know.
 
-    `again(name, rest)` is the command that a choice stands for.
+    `again(name, rest)` is the command that a choice stands for. A name that stands exactly
+    somewhere else in the text counts too: `3 fern`, `400 ml to the fern`.
     """
-    words = text.split()
-    while words and words[0].casefold().strip(".,:") in ARTICLES and len(words) > 1:
-        words = words[1:]
-    if not words:
-        return answer(turn.words("name-missing", example=_example(turn)))
-    exact = _exact(turn, words)
-    if exact is not None:
-        return exact
+    found = exact(turn, text)
+    if found is not None:
+        return found
+    words = _words(text)
     known = plants.names(turn.tx, turn.who.household_id)
     if not known:
         return answer(turn.words("name-no-plants"))
+    if not words:
+        return missing(turn, known, again)
     return _loose(turn, words, known, again)
+
+
+def exact(turn: Turn, text: str) -> Spoken | None:
+    """The plant whose whole name a text begins with, the longest where several do.
+
+    A colon ends a name: `fig 2: 3` is Fig 2 at 3, and `fig: 2 3` is Fig at 2 and 3.
+    """
+    words = _GLUED.sub(r"\1 ", text).split()
+    skips = (0, 1) if len(words) > 1 and _is_article(words[0]) else (0,)
+    spans = {
+        name_key(_bare(" ".join(words[skip:end]))): end
+        for skip in reversed(skips)
+        for end in range(skip + 1, min(len(words), skip + LONGEST_NAME_WORDS) + 1)
+    }
+    spans.pop("", None)
+    found = plants.by_keys(turn.tx, turn.who.household_id, list(spans)) if spans else {}
+    if not found:
+        return None
+    ended = [key for key in found if words[spans[key] - 1][-1] in _END]
+    best = ended[0] if ended else max(found, key=lambda key: spans[key])
+    return Spoken(found[best], _rest(words[spans[best] :]), sure=bool(ended))
+
+
+def anywhere(turn: Turn, text: str, known: list[Named] | None = None) -> Spoken | None:
+    """The one plant whose whole name stands somewhere in a text; what is left goes with it."""
+    words = _words(text)
+    named = known if known is not None else plants.names(turn.tx, turn.who.household_id)
+    keys = {one.key: one for one in named}
+    for count in range(min(len(words), LONGEST_NAME_WORDS), 0, -1):
+        for start in range(len(words) - count + 1):
+            one = keys.get(name_key(_bare(" ".join(words[start : start + count]))))
+            if one is not None:
+                left = [*_without_article(words[:start]), *words[start + count :]]
+                return Spoken(plants.get(turn.tx, one.id), _rest(left))
+    return None
+
+
+def shorter(turn: Turn, spoken: Spoken) -> tuple[Plant, str] | None:
+    """The other way to mean it: `fig 2` is Fig 2, or Fig reading 2 where there is a Fig."""
+    base, _, number = spoken.plant.call.rpartition(" ")
+    if spoken.sure or not base or not number.isdigit():
+        return None
+    other = plants.by_keys(turn.tx, turn.who.household_id, [base]).get(base)
+    return (other, f"{number} {spoken.rest}".strip()) if other is not None else None
 
 
 def whole_plant(turn: Turn, text: str, again: Again) -> Plant | Reply:
@@ -53,70 +99,77 @@ def whole_plant(turn: Turn, text: str, again: Again) -> Plant | Reply:
     found = split_plant(turn, text, lambda name, _rest: again(name))
     if isinstance(found, Reply):
         return found
-    if found.rest:
-        return answer(turn.words("name-left-over", plant=found.plant.name, rest=found.rest[:40]))
+    if found.rest.strip(" ?.!"):
+        meant = typed(again(found.plant.call))
+        rest = found.rest[:40]
+        return answer(turn.words("name-left-over", plant=found.plant.name, rest=rest, meant=meant))
     return found.plant
 
 
-def _exact(turn: Turn, words: list[str]) -> Spoken | None:
-    prefixes = [
-        " ".join(words[:count]) for count in range(1, min(len(words), LONGEST_NAME_WORDS) + 1)
-    ]
-    keys = {name_key(_bare(prefix)): count for count, prefix in enumerate(prefixes, 1)}
-    keys.pop("", None)
-    found = plants.by_keys(turn.tx, turn.who.household_id, list(keys)) if keys else {}
-    if not found:
-        return None
-    best = max(found, key=lambda key: keys[key])
-    return Spoken(found[best], " ".join(words[keys[best] :]).lstrip(":,= "))
+def typed(command: str) -> str:
+    """A command of ours as it is shown in a text, with the network's own mark."""
+    return f"{COMMAND_MARK}{command[1:]}"
+
+
+def missing(turn: Turn, known: list[Named], again: Callable[[str, str], str]) -> Reply:
+    """No plant was named: say how, and offer them where there are few."""
+    few = known if len(known) <= MOST_CHOICES else []
+    buttons = tuple(Option(one.name[:40], again(one.key, "")) for one in few)
+    return answer(
+        turn.words("name-missing", example=typed(again(known[0].key, ""))), buttons=buttons
+    )
+
+
+def unknown(turn: Turn, said: str, known: list[Named], again: Again | None = None) -> Reply:
+    """We know no such plant: say whom we know, and offer those that look alike."""
+    near = nearest(name_key(said), known) if again is not None else []
+    if near and again is not None:
+        buttons = tuple(Option(again(one.key)[1:41], again(one.key)) for one in near)
+        names = turn.words.either([one.name for one in near])
+        return answer(turn.words("name-near", said=said[:30], names=names), buttons=buttons)
+    names = turn.words.both([one.name for one in known[:MOST_CHOICES]])
+    more = len(known) - MOST_CHOICES
+    return answer(turn.words("name-unknown", said=said[:30], names=names, more=max(more, 0)))
+
+
+def _words(text: str) -> list[str]:
+    words = _GLUED.sub(r"\1 ", text).split()
+    return words[1:] if len(words) > 1 and _is_article(words[0]) else words
+
+
+def _is_article(word: str) -> bool:
+    return word.casefold().strip(".,:") in ARTICLES
+
+
+def _without_article(words: list[str]) -> list[str]:
+    return words[:-1] if words and _is_article(words[-1]) else words
+
+
+def _rest(words: list[str]) -> str:
+    return " ".join(words).lstrip(":,= ")
 
 
 def _bare(text: str) -> str:
-    return text.rstrip(":,=?.!")
+    return text.rstrip(":,=?.!;")
 
 
 def _loose(
     turn: Turn, words: list[str], known: list[Named], again: Callable[[str, str], str]
 ) -> Spoken | Reply:
     for count in range(min(len(words), LONGEST_NAME_WORDS), 0, -1):
-        spoken = name_key(_bare(" ".join(words[:count])))
-        fitting = _fitting(spoken, known)
-        if not fitting:
-            continue
-        rest = " ".join(words[count:]).lstrip(":,= ")
-        if len(fitting) == 1:
-            return Spoken(plants.get(turn.tx, fitting[0].id), rest)
-        return _which(turn, fitting, rest, again)
-    return unknown(turn, words[0], known)
-
-
-def _fitting(spoken: str, known: list[Named]) -> list[Named]:
-    """Names that contain the spoken words from the start of a word, else those spelt alike."""
-    if not spoken:
-        return []
-    parts = spoken.split()
-    partly = [one for one in known if _begins(parts, one.key.split())]
-    if partly or len(spoken) < SHORTEST_FUZZY:
-        return partly
-    from rapidfuzz import fuzz, process  # noqa: PLC0415 - only for misspelt names
-
-    hits = process.extract(
-        spoken, [one.key for one in known], scorer=fuzz.ratio, score_cutoff=ALIKE, limit=5
-    )
-    best = max((score for _, score, _ in hits), default=0)
-    return [known[index] for _, score, index in hits if score > best - 5]
-
-
-def _begins(parts: list[str], key: list[str]) -> bool:
-    """Whether every spoken word begins a word of the name, in order."""
-    at = 0
-    for part in parts:
-        while at < len(key) and not key[at].startswith(part):
-            at += 1
-        if at == len(key):
-            return False
-        at += 1
-    return True
+        fitting = begins(name_key(_bare(" ".join(words[:count]))), known)
+        if fitting:
+            rest = _rest(words[count:])
+            if len(fitting) == 1:
+                return Spoken(plants.get(turn.tx, fitting[0].id), rest)
+            return _which(turn, fitting, rest, again)
+    signs = [] if name_key(words[0]) else [one for one in known if words[0] in one.name]
+    if len(signs) == 1:
+        return Spoken(plants.get(turn.tx, signs[0].id), _rest(words[1:]))
+    inside = anywhere(turn, " ".join(words), known)
+    if inside is not None:
+        return inside
+    return unknown(turn, words[0], known, lambda name: again(name, _rest(words[1:])))
 
 
 def _which(turn: Turn, fitting: list[Named], rest: str, again: Callable[[str, str], str]) -> Reply:
@@ -126,19 +179,4 @@ def _which(turn: Turn, fitting: list[Named], rest: str, again: Callable[[str, st
     )
     names = turn.words.either([one.name for one in offered])
     more = len(fitting) - len(offered)
-    return answer(
-        turn.words("name-which", names=names, more=more),
-        buttons=buttons,
-    )
-
-
-def unknown(turn: Turn, said: str, known: list[Named]) -> Reply:
-    """We know no such plant: say whom we know."""
-    names = turn.words.both([one.name for one in known[:MOST_CHOICES]])
-    more = len(known) - MOST_CHOICES
-    return answer(turn.words("name-unknown", said=said[:30], names=names, more=max(more, 0)))
-
-
-def _example(turn: Turn) -> str:
-    known = plants.names(turn.tx, turn.who.household_id)
-    return known[0].key if known else "fern"
+    return answer(turn.words("name-which", names=names, more=more), buttons=buttons)

@@ -1,4 +1,7 @@
-"""Plain sentences: `fern 3`, `fern is dry`, `gave the fern 400 ml`, `turned fig`, `help`."""
+"""Plain sentences: `fern 3`, `fern is dry`, `gave the fern 400 ml`, `is the fern ok?`, `help`.
+
+Each is put as the command that it stands for. The words are in `plainwords`.
+"""
 
 from __future__ import annotations
 
@@ -6,104 +9,241 @@ import re
 
 from bot.talk import registry
 from bot.talk.grammar.dates import When, take_when
+from bot.talk.grammar.quantities import Refusal, find_volume, find_weight
 from bot.talk.grammar.readings import read_found
-from bot.talk.message import Reply
-from bot.talk.naming import Spoken, split_plant
+from bot.talk.grammar.spots import read_spot
+from bot.talk.message import Option, Reply
+from bot.talk.naming import MOST_CHOICES, Spoken, anywhere, exact, shorter, split_plant, unknown
+from bot.talk.plainwords import (
+    ABOUT,
+    ALONE,
+    AUXILIARY,
+    COURTESY,
+    GONE,
+    PESTS,
+    PLACED,
+    POLITE,
+    SENTENCES,
+    VERBS,
+    looks_like_plants,
+)
 from bot.talk.turn import Turn, answer
 from core.care.reading import Found
+from core.journal import plants
 
-VERBS = {
-    "gave": "gave",
-    "give": "gave",
-    "given": "gave",
-    "watered": "gave",
-    "poured": "gave",
-    "water": "pour",
-    "pour": "pour",
-    "checked": "check",
-    "check": "check",
-    "probed": "check",
-    "probe": "check",
-    "turned": "turn",
-    "turn": "turn",
-    "wiped": "wipe",
-    "wipe": "wipe",
-    "dusted": "wipe",
-    "fed": "feed",
-    "feed": "feed",
-    "scouted": "scout",
-    "scout": "scout",
-    "inspected": "scout",
-    "repotted": "repot",
-    "repot": "repot",
-    "moved": "spot",
-    "move": "spot",
-    "emptied": "drained",
-    "drained": "drained",
-    "add": "add",
-}
-ALONE = {
-    "help": "help",
-    "hello": "start",
-    "hi": "start",
-    "undo": "undo",
-    "plants": "plants",
-    "list": "plants",
-    "cancel": "cancel",
-    "settings": "settings",
-}
-_POLITE = re.compile(r"^(?:i|we|i've|i have|we've|we have|please|just|have)\s+", re.IGNORECASE)
-_HOW_MUCH = re.compile(
-    r"^how much (?:water )?(?:does|for|to)?\s*(.+?)(?:\s+(?:need|want|get))?\??$", re.IGNORECASE
-)
-_WHY = re.compile(r"^why\s+(.+?)\??$", re.IGNORECASE)
+_PUNCTUATION = " .!?:,;"
 
 
 def sentence(turn: Turn, text: str) -> Reply:
     """Do what a sentence says, or tell what would be understood."""
-    said = text.strip()
-    while _POLITE.match(said):
-        said = _POLITE.sub("", said, count=1)
-    alone = ALONE.get(said.casefold().strip(" .!?"))
-    if alone:
-        return registry.run(turn, f"/{alone}")
-    for pattern, command in ((_HOW_MUCH, "dose"), (_WHY, "why")):
-        asked = pattern.match(said)
-        if asked:
-            return registry.run(turn, f"/{command} {asked[1]}")
-    first, _, rest = said.partition(" ")
-    verb = VERBS.get(first.casefold().strip(":,"))
-    if verb and rest:
-        return registry.run(turn, f"/{verb} {rest}")
+    said = _polite(text)
+    meant = _command(turn, said)
+    if meant is not None:
+        return registry.run(turn, meant)
+    if said.casefold().strip(_PUNCTUATION) in COURTESY:
+        return answer(turn.words("common-courtesy"))
     return _about_a_plant(turn, said)
 
 
+def is_business(turn: Turn, text: str) -> bool:
+    """Whether a text is a command in plain words, whatever question may be open."""
+    said = _polite(text)
+    if said.casefold().strip(_PUNCTUATION) in ALONE:
+        return True
+    first, _, rest = said.partition(" ")
+    found = exact(turn, rest if first.casefold() in VERBS else said)
+    if found is None or not found.rest:
+        return found is not None and first.casefold() in VERBS
+    return first.casefold() in VERBS or _after_name(turn, found) is not None
+
+
+def _polite(text: str) -> str:
+    """A text without "I have just", "please", "could you"."""
+    said = text.strip()
+    while POLITE.match(said):
+        said = POLITE.sub("", said, count=1)
+    return said
+
+
+def _command(turn: Turn, said: str) -> str | None:
+    """The command of a sentence that doesn't begin with a plant's name."""
+    alone = ALONE.get(said.casefold().strip(_PUNCTUATION))
+    if alone:
+        return f"/{alone}"
+    if exact(turn, said) is not None:
+        return None
+    for pattern, command in SENTENCES:
+        asked = pattern.fullmatch(said)
+        if asked:
+            return f"/{command.format(*asked.groups())}".strip()
+    first, _, rest = said.partition(" ")
+    verb = VERBS.get(first.casefold().strip(":,"))
+    return f"/{verb} {rest}".strip() if verb else None
+
+
+# --- a plant and something about it -------------------------------------------------------
+
+
 def _about_a_plant(turn: Turn, said: str) -> Reply:
-    """A line that starts with a plant's name is a probe of it, or a question for its page."""
-    moment = take_when(said.split("\n", maxsplit=1)[0], turn.now, turn.who.zone)
-    bare = moment.rest if isinstance(moment, When) else said
-    found = split_plant(turn, bare, lambda name, rest: f"/check {name} {rest}".strip())
+    """A line with a plant's name in it is a probe of it, or a question for its page."""
+    if looks_like_plants(said) and exact(turn, said) is None:
+        return _shall_i_add(turn, said)
+    if "\n" in said:
+        return _lines(turn, said)
+    found = _found(turn, said)
     if isinstance(found, Reply):
-        return found if found.buttons else _lost(turn)
-    if not found.rest.strip(" ?.!"):
+        return found
+    if not found.rest.strip(_PUNCTUATION):
+        return _page_or_reading(turn, found)
+    meant = _after_name(turn, found) or _several(said)
+    if meant is not None:
+        return registry.run(turn, meant)
+    plant = found.plant
+    return answer(turn.words("common-after-name", plant=plant.name, call=plant.call))
+
+
+def _lines(turn: Turn, said: str) -> Reply:
+    """Several lines without a verb: waterings where the first is one, else checks."""
+    first = next(line for line in said.splitlines() if line.strip())
+    found = exact(turn, first)
+    meant = _after_name(turn, found) if found is not None else None
+    command = "gave" if meant is not None and meant.startswith("/gave ") else "check"
+    return registry.run(turn, f"/{command} {said}")
+
+
+def _found(turn: Turn, said: str) -> Spoken | Reply:
+    """The plant a sentence is about; a Reply where that isn't clear."""
+    found = exact(turn, said)
+    if found is not None:
+        return found
+    known = plants.names(turn.tx, turn.who.household_id)
+    moment = take_when(said, turn.now, turn.who.zone)
+    bare = moment.rest if isinstance(moment, When) else said
+    found = anywhere(turn, bare, known) if known else None
+    if found is not None:
+        return Spoken(found.plant, _without_question(_with_moment(found.rest, said, bare)))
+    if _without_name(turn, bare):
+        return _which_plant(turn, said, known)
+    loose = split_plant(turn, bare, lambda name, rest: f"/check {name} {rest}".strip())
+    if isinstance(loose, Spoken):
+        return Spoken(loose.plant, _with_moment(loose.rest, said, bare))
+    if loose.buttons or not known:
+        return loose
+    word, _, rest = bare.partition(" ")
+    telling = _tells(turn, rest)
+    return unknown(turn, word, known) if telling else answer(turn.words("common-lost"))
+
+
+def _with_moment(rest: str, line: str, bare: str) -> str:
+    """The rest with the words that named the moment, so that the command sees them again."""
+    left = bare.split()
+    moment = [word for word in line.split() if word not in left]
+    return " ".join([rest, *moment]).strip()
+
+
+def _without_question(rest: str) -> str:
+    """`is ... ok?` asks for the page."""
+    return "" if ABOUT.fullmatch(rest.strip(_PUNCTUATION)) else rest
+
+
+def _page_or_reading(turn: Turn, found: Spoken) -> Reply:
+    other = shorter(turn, found)
+    if other is None:
         return registry.run(turn, f"/plant {found.plant.call}")
-    return _after_name(turn, said, found)
+    plant, reading = other
+    return answer(
+        turn.words("name-page-or-reading", name=found.plant.name, other=plant.name, n=reading),
+        buttons=(
+            Option(found.plant.name[:40], f"/plant {found.plant.call}"),
+            Option(f"{plant.name}: {reading}"[:40], f"/check {plant.call}: {reading}"),
+        ),
+    )
 
 
-def _after_name(turn: Turn, said: str, found: Spoken) -> Reply:
-    verb = found.rest.split()[0].casefold()
-    if verb in VERBS and VERBS[verb] != "check":
-        rest = " ".join(found.rest.split()[1:])
-        return registry.run(turn, f"/{VERBS[verb]} {found.plant.call} {rest}".strip())
-    readings = read_found(found.rest.split(",")[0])
-    if isinstance(readings, Found) or _mentions_reading(found.rest):
-        return registry.run(turn, f"/check {said}")
-    return answer(turn.words("common-after-name", plant=found.plant.name, call=found.plant.call))
+def _after_name(turn: Turn, found: Spoken) -> str | None:
+    """The command for what was said of a plant: a probe, water, or something else."""
+    call, rest = found.plant.call, found.rest
+    colon = ":" if found.sure else ""
+    moment = take_when(rest, turn.now, turn.who.zone)
+    timeless = moment.rest if isinstance(moment, When) else rest
+    if isinstance(read_found(timeless.split(",")[0]), Found):
+        return f"/check {call}{colon} {rest}"
+    if ABOUT.fullmatch(rest.strip(_PUNCTUATION)):
+        return f"/plant {call}"
+    other = _done_to_it(turn, call, rest) or _told_of_it(call, rest)
+    if other is None and re.search(r"\d", rest):
+        return f"/check {call}{colon} {rest}"
+    return other
 
 
-def _mentions_reading(rest: str) -> bool:
-    return bool(re.search(r"\d", rest))
+def _done_to_it(turn: Turn, call: str, rest: str) -> str | None:
+    """`fern was watered`, `fern got 400 ml`, `fern turned`."""
+    bare = AUXILIARY.sub("", rest).strip()
+    word, _, more = bare.partition(" ")
+    verb = VERBS.get(word.casefold().strip(_PUNCTUATION))
+    if verb and verb != "check":
+        return f"/{verb} {call} {more}".strip()
+    return f"/gave {call} {bare}" if _is_amount(turn, bare) else None
 
 
-def _lost(turn: Turn) -> Reply:
-    return answer(turn.words("common-lost"))
+def _told_of_it(call: str, rest: str) -> str | None:
+    """`fern died`, `fern has gnats`, `fern is in the kitchen now`."""
+    words = set(rest.casefold().strip(_PUNCTUATION).split())
+    if words & GONE:
+        return f"/plant {call} retire"
+    if words & PESTS:
+        return f"/scout {call} {rest}"
+    placed = PLACED.match(rest) or read_spot(AUXILIARY.sub("", rest)).lit
+    return f"/spot {call} {PLACED.sub('', rest)}" if placed else None
+
+
+def _several(said: str) -> str | None:
+    """A line with numbers is a check, whatever else stands in it: the check says what is odd."""
+    return f"/check {said}" if re.search(r"\d", said) else None
+
+
+def _is_amount(turn: Turn, text: str) -> bool:
+    """Whether a text tells water, and no weight: bare ounces are asked about as a weight."""
+    volume = find_volume(text, turn.settings.units)
+    weight = find_weight(text)
+    return volume is not None and not isinstance(volume, Refusal) and weight is None
+
+
+def _tells(turn: Turn, text: str) -> bool:
+    return isinstance(read_found(text), Found) or _is_amount(turn, text)
+
+
+# --- no plant named -----------------------------------------------------------------------
+
+
+def _without_name(turn: Turn, text: str) -> bool:
+    """Whether a line is nothing but a reading or an amount."""
+    return _tells(turn, text) and re.match(r"[\d¼½¾+-]|dry\b|wet\b|moist\b", text) is not None
+
+
+def _which_plant(turn: Turn, said: str, known: list[plants.Named]) -> Reply:
+    """A reading or an amount without a name: offer the plants, those that are due first."""
+    if not known:
+        return answer(turn.words("name-no-plants"))
+    command = "gave" if _is_amount(turn, said) else "check"
+    due = plants.due_first(turn.tx, turn.who.household_id, MOST_CHOICES)
+    buttons = tuple(
+        Option(f"{one.name} {said}"[:40], f"/{command} {one.key}: {said}") for one in due
+    )
+    more = max(0, len(known) - len(due))
+    return answer(
+        turn.words("name-for-which", said=said[:30], example=known[0].key, more=more),
+        buttons=buttons,
+    )
+
+
+def _shall_i_add(turn: Turn, said: str) -> Reply:
+    lines = [line for line in said.splitlines() if line.strip()]
+    text = f"/add\n{said}" if len(lines) > 1 else f"/add {said}"
+    return answer(
+        turn.words("add-shall-i", n=len(lines), first=lines[0].split(",")[0].strip()[:30]),
+        buttons=(
+            Option(turn.words("add-yes", n=len(lines)), text),
+            Option(turn.words("add-never-mind"), "/cancel"),
+        ),
+    )

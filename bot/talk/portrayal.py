@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+import re
+
 from bot.talk import say
 from bot.talk.turn import Turn
 from core.care.potshape import Assumed, Pot
 from core.journal.events import Spot
 from core.journal.state import PlantState
 from core.knowledge.library import UNKNOWN_ID
-from core.knowledge.types import Danger, Species
+from core.knowledge.mixes import mixes
+from core.knowledge.types import Danger, Method, Species
+
+LONGEST_POT = 40
+_POT = re.compile(r"pot|#|planter|bowl|box|basket|tub|trough|container|bag|\bpan\b", re.IGNORECASE)
 
 
 def about(turn: Turn, state: PlantState, species: Species, pot: Pot | None) -> str:
@@ -16,6 +22,8 @@ def about(turn: Turn, state: PlantState, species: Species, pot: Pot | None) -> s
     parts = [kind(turn, state, species)]
     if pot is not None and state.pot is not None:
         parts.append(pot_words(turn, state, pot))
+    if state.mix in mixes():
+        parts.append(mixes()[state.mix].names[0])
     parts.extend(part for part in (state.spot.room, window(turn, state.spot)) if part)
     return ", ".join(parts)
 
@@ -23,21 +31,25 @@ def about(turn: Turn, state: PlantState, species: Species, pot: Pot | None) -> s
 def kind(turn: Turn, state: PlantState, species: Species) -> str:
     """The species by the name people use, with the scientific one."""
     if species.id == UNKNOWN_ID:
-        return turn.words("plant-kind-unknown", said=state.species_said or state.name)
+        return turn.words("plant-kind-unknown", said=state.species_said or "none")
     common = species.common[0] if species.common else species.name
-    if common == species.name:
-        return common
+    if common.casefold() == species.name.casefold():
+        return species.name
     return turn.words("plant-kind", common=common[:1].upper() + common[1:], name=species.name)
 
 
 def pot_words(turn: Turn, state: PlantState, pot: Pot) -> str:
     """The pot as it was said, where that says its size; else its width."""
     said = state.pot.said if state.pot else ""
-    if said and len(said) <= 40:
-        return (
-            said if "pot" in said.casefold() or "#" in said else turn.words("plant-pot", size=said)
-        )
+    if said and len(said) <= LONGEST_POT:
+        return size_words(turn, said)
     return turn.words("plant-pot", size=say.length(pot.top_m, turn.settings.units))
+
+
+def size_words(turn: Turn, said: str) -> str:
+    """`15 cm` said of a pot is a `15 cm pot`."""
+    named = _POT.search(said)
+    return said if named else turn.words("plant-pot", size=said)
 
 
 def window(turn: Turn, spot: Spot) -> str:
@@ -51,10 +63,12 @@ def window(turn: Turn, spot: Spot) -> str:
     return turn.words(f"spot-light-{spot.light}") if spot.light else ""
 
 
-def wants(turn: Turn, species: Species) -> str:
-    """When this plant wants water, in one sentence."""
+def wants(turn: Turn, species: Species, call: str) -> str:
+    """When this plant wants water, in one sentence; `call` is its name as it is typed."""
     if species.id == UNKNOWN_ID:
-        return turn.words("plant-wants-unknown")
+        return turn.words("plant-wants-unknown", call=call)
+    if species.method is Method.NO_SOIL:
+        return turn.words("plant-wants-no-soil")
     return turn.words(f"plant-wants-{species.habit.value}")
 
 

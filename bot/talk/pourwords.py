@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from bot.talk import say
-from bot.talk.answers import ANY_NUMBER
 from bot.talk.catalogue import Catalogue
 from bot.talk.message import Option, Reply, Step
 from core.actions.pouring import Moved
@@ -29,7 +28,10 @@ def pour_reply(words: Catalogue, units: System, moved: Moved, after: str = "") -
     """What to say at a step; `after` is a line to end with."""
     step = moved.step
     lines = [_main(words, units, moved)]
-    lines += [_caution(words, caution) for caution in step.cautions]
+    if step.say is Say.STOPPED and step.pour.rough:
+        lines.append(words("pour-rough", call=moved.plant.call))
+    if step.say is not Say.TIP_OUT:  # its sentence says it all
+        lines += [_caution(words, caution) for caution in step.cautions]
     if step.finished and step.pour.stage is Stage.DRAINING and not step.cautions:
         lines.append(words("pour-saucer-soon"))
     lines.append(after)
@@ -59,40 +61,52 @@ def _main(words: Catalogue, units: System, moved: Moved) -> str:
 
 
 def _key(moved: Moved) -> str:
+    """What is said, and which variant of it this pour needs."""
     step, pour = moved.step, moved.step.pour
-    many = pour.plan.way is Way.PORTIONS or len(pour.plan.portions_l) != 2
-    if step.say in (Say.POUR_FIRST, Say.POUR_NEXT) and many:
-        return f"{step.say.value}-portion"
-    if step.say is Say.FILL_VESSEL and pour.plan.vessel is not None:
-        return f"{step.say.value}-{pour.plan.vessel.value}"
-    if step.say is Say.ALL_IN and not pour.total_l:
-        return "all-in-unmeasured"
-    if step.say in (Say.STOPPED, Say.GAVE_UP) and not (pour.total_l or pour.given):
-        return f"{step.say.value}-nothing"
-    return str(step.say.value)
+    return f"{step.say.value}{_variant(step.say, pour)}"
+
+
+def _variant(said: Say, pour: Pour) -> str:
+    plan = pour.plan
+    many = plan.way is Way.PORTIONS or len(plan.portions_l) != 2
+    nothing = not (pour.total_l or pour.given)
+    found = {
+        Say.POUR_FIRST: "-portion" if many else "",
+        Say.POUR_NEXT: "-portion" if many else "",
+        Say.FILL_VESSEL: f"-{plan.vessel.value}" if plan.vessel is not None else "",
+        Say.ASK_SAUCER: "-outer" if plan.outer else "",
+        Say.TIP_OUT: f"-{_where_it_drains(pour)}",
+        Say.ALL_IN: "" if pour.total_l else "-unmeasured",
+        Say.STOPPED: "-nothing" if nothing else "",
+        Say.GAVE_UP: "-nothing" if nothing else "",
+    }
+    return found.get(said, "")
+
+
+def _where_it_drains(pour: Pour) -> str:
+    """Where water may stand afterwards: never ask for a saucer under a pot without a hole."""
+    if pour.plan.way is Way.NO_HOLE:
+        return "no-hole"
+    if pour.plan.outer:
+        return "outer"
+    return "heavy" if pour.plan.heavy else "saucer"
 
 
 def options(words: Catalogue, moved: Moved) -> tuple[Option, ...]:
-    """The ways to answer, with the hidden one that takes a reading."""
-    call = moved.plant.call
-    asked = moved.step.say
-    found = []
-    for choice in moved.step.choices:
-        if choice is Answer.READING:
-            found.append(Option(ANY_NUMBER, f"/pour {call} {{text}}"))
-            continue
-        label = words(f"pour-choice-{_LABELS.get((asked, choice), choice.value)}")
-        found.append(Option(label, f"/pour {call} {choice.value}"))
-    return tuple(found)
+    """The ways to answer by a tap; a reading is typed."""
+    call, asked = moved.plant.call, moved.step.say
+    return tuple(
+        Option(
+            words(f"pour-choice-{_LABELS.get((asked, choice), choice.value)}"),
+            f"/pour {call} {choice.value}",
+        )
+        for choice in moved.step.choices
+        if choice is not Answer.READING
+    )
 
 
 def shown_options(words: Catalogue, moved: Moved) -> tuple[Option, ...]:
     """The choices that become buttons; while resting nothing is asked."""
     if moved.step.pour.stage in (Stage.RESTING, Stage.DRAINING):
         return ()
-    return tuple(one for one in options(words, moved) if one.label != ANY_NUMBER)
-
-
-def pour_state(words: Catalogue, units: System, pour: Pour) -> str:
-    """How much is in so far."""
-    return say.litres(words, pour.total_l, units) if pour.total_l else say.plain_litres(0)
+    return options(words, moved)

@@ -9,6 +9,7 @@ import re
 from importlib import import_module
 
 from bot.talk.message import Option, Reply
+from bot.talk.naming import exact
 from bot.talk.turn import Turn, answer
 
 # In the order of a day; aliases after the name that help shows.
@@ -32,7 +33,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "story": ("story", "story"),
     "why": ("story", "why"),
     "undo": ("correct", "undo"),
-    "fix": ("correct", "fix"),
+    "fix": ("fix", "fix"),
     "settings": ("household", "settings"),
     "household": ("household", "people"),
     "help": ("help", "help_"),
@@ -51,25 +52,31 @@ def is_command(text: str) -> bool:
 def run(turn: Turn, text: str) -> Reply:
     """Do what a command says, or say which one may have been meant."""
     match = _COMMAND.match(text)
-    if match is None:
-        return answer(turn.words("common-not-a-command", said=text[:30]))
-    name = match["name"].casefold()
+    name = match["name"].casefold() if match else ""
     name = ALIASES.get(name, name)
-    if name not in COMMANDS:
-        return _unknown(turn, name, (match["rest"] or "").strip())
+    if match is None or name not in COMMANDS:
+        return _plant(turn, text[1:]) or _unknown(turn, name or text[1:], match)
     module, function = COMMANDS[name]
     handler = getattr(import_module(f"bot.talk.commands.{module}"), function)
     reply: Reply = handler(turn, (match["rest"] or "").strip())
     return reply
 
 
-def _unknown(turn: Turn, name: str, rest: str) -> Reply:
+def _plant(turn: Turn, text: str) -> Reply | None:
+    """`/fern 3` is no command, but plain enough where there is a fern."""
+    from bot.talk import plain  # noqa: PLC0415 - it runs commands through here
+
+    return plain.sentence(turn, text) if exact(turn, text) is not None else None
+
+
+def _unknown(turn: Turn, name: str, match: re.Match[str] | None) -> Reply:
     from rapidfuzz import process  # noqa: PLC0415 - only for misspelt commands
 
-    near = process.extractOne(name, list(COMMANDS), score_cutoff=60)
-    if near is None:
+    known = [*COMMANDS, *ALIASES]
+    near = process.extractOne(name, known, score_cutoff=60) if match is not None else None
+    if match is None or near is None:
         return answer(turn.words("common-unknown-command", said=name[:30]))
-    meant = f"/{near[0]} {rest}".strip()
+    meant = f"/{near[0]} {(match['rest'] or '').strip()}".strip()
     return answer(
         turn.words("common-unknown-command-near", said=name[:30], near=near[0]),
         buttons=(Option(meant[:40], meant),),

@@ -22,22 +22,43 @@ def litres(words: Catalogue, amount: float, system: System) -> str:
     metric = millilitres(rounded)
     if rounded <= 0:
         return metric
-    measure = kitchen_measure(rounded, system)
-    count = _count(measure.count)
-    plural = "one" if measure.count <= 1 else "other"
-    kitchen = words(f"amount-{measure.unit.value.replace('_', '-')}", count=count, plural=plural)
-    if system is System.METRIC:
-        return (
-            metric
-            if measure.unit is Unit.LITRE
-            else words("amount-about", one=metric, other=kitchen)
-        )
-    return words("amount-both", one=kitchen, other=metric)
+    kitchen = _kitchen(words, rounded, system)
+    if system is not System.METRIC:
+        return words("amount-both", one=kitchen, other=metric)
+    if kitchen_measure(rounded, system).unit is Unit.LITRE:
+        return metric
+    return words("amount-about", one=metric, other=kitchen)
 
 
 def plain_litres(amount: float) -> str:
     """A volume rounded to what can be measured out, without the kitchen."""
     return millilitres(round_dose(amount))
+
+
+def short(words: Catalogue, amount: float, system: System) -> str:
+    """The same in the household's one measure: `400 ml`, `1¾ US cups`."""
+    return plain_litres(amount) if system is System.METRIC else _kitchen(words, amount, system)
+
+
+def exact(words: Catalogue, amount: float, system: System) -> str:
+    """A volume as it was told, not rounded to a jug: `473 ml`, `2 US cups (473 ml)`."""
+    metric = millilitres(round(amount, 3))
+    if system is System.METRIC or amount <= 0:
+        return metric
+    return words("amount-both", one=_kitchen(words, amount, system), other=metric)
+
+
+def volume(words: Catalogue, amount: float, system: System) -> str:
+    """The volume of a pot, no finer than it is known: `1.1 L`, `850 ml`, `5 US cups`."""
+    if system is not System.METRIC:
+        return _kitchen(words, amount, system)
+    return millilitres(round(amount, 1 if amount >= 1 else 2))
+
+
+def _kitchen(words: Catalogue, amount: float, system: System) -> str:
+    measure = kitchen_measure(amount, system)
+    count, plural = _count(measure.count), "one" if measure.count <= 1 else "other"
+    return words(f"amount-{measure.unit.value.replace('_', '-')}", count=count, plural=plural)
 
 
 def millilitres(amount: float) -> str:

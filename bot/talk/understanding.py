@@ -28,4 +28,4 @@ def _in_words(turn: Turn, text: str) -> Reply:
         return meant
     if isinstance(meant, str):
         return registry.run(turn, meant)
-    return plain.sentence(turn, text)
+    return answers.nothing_open(turn, text) or plain.sentence(turn, text)

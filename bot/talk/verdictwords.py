@@ -17,6 +17,7 @@ _READINGS = ("reading", "line", "dry", "wet")
 def reason_words(turn: Turn, judged: Judged, species: str) -> str:
     """The one sentence of why."""
     args: dict[str, str | float] = {"plant": species, **_spoken(turn, judged.args)}
+    args["until"] = "none"
     if judged.until is not None:
         args["until"] = say.on_day(turn.words, judged.until, turn.now, turn.who.zone)
     for name in (*_READINGS, "days", "layer", "until"):
@@ -29,8 +30,13 @@ def _spoken(turn: Turn, args: Mapping[str, str | float]) -> dict[str, str | floa
     for name in _READINGS:
         if name in spoken:
             spoken[name] = say.reading(float(spoken[name]))
+    if "line" in spoken:
+        lowest = spoken["line"] == "1"
+        spoken["line"] = turn.words(
+            "verdict-mark-lowest" if lowest else "verdict-mark", line=spoken["line"]
+        )
     if "layer" in spoken:
-        spoken["layer"] = turn.words(f"entry-layer-{spoken['layer']}")
+        spoken["layer"] = turn.words(f"verdict-layer-{spoken['layer']}")
     if "days" in spoken:
         spoken["days"] = say.days(turn.words, float(spoken["days"]))
     return spoken
@@ -62,11 +68,17 @@ def _days_apart(turn: Turn, first: datetime, last: datetime) -> int:
     return (last.astimezone(zone).date() - first.astimezone(zone).date()).days
 
 
+def is_open(plant: Plant) -> bool:
+    """Whether its last verdict asks for something that hasn't been done."""
+    judged = plant.state.judged
+    return judged is not None and Decision(judged.decision) in _OPEN
+
+
 def standing(turn: Turn, plant: Plant) -> str:
     """How a plant stands now, for a list: what its last check said, and its next probe."""
     state = plant.state
     judged, probe = state.judged, state.probe
-    if judged is not None and Decision(judged.decision) in _OPEN and state.probed is not None:
+    if judged is not None and state.probed is not None and is_open(plant):
         since = say.day(turn.words, state.probed.at, turn.now, turn.who.zone)
         return turn.words(f"verdict-open-{judged.decision}", since=since)
     if probe is None:

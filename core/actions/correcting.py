@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from sqlalchemy import Connection
 
 from core.journal import ledger, record
+from core.journal.fold import fold_all
 from core.journal.ledger import Entry, Teller
 from core.journal.plants import Plant
 from core.journal.portrait import Home
@@ -20,6 +21,12 @@ def take_back(tx: Connection, teller: Teller, home: Home, entries: Sequence[Entr
         if plant.left_at is not None:
             dialogues.close_about_plant(tx, plant.id, teller.told_at)
     return plants
+
+
+def name_without(entries: Sequence[Entry], home: Home) -> str:
+    """The name of a plant of which only these entries stand; empty where it would be gone."""
+    state = fold_all(entries, home)
+    return "" if state.left_at is not None else state.name
 
 
 def latest_entry(tx: Connection, household_id: int) -> Entry | None:

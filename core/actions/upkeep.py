@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import datetime
 
@@ -64,13 +65,18 @@ def copy(tx: Connection, teller: Teller, home: Home, plant: Plant, name: str) ->
 
 
 def free_name(tx: Connection, household_id: int, name: str) -> str:
-    """The first of `Fern 2`, `Fern 3`, ... that nobody has."""
+    """The first of `Fern 2`, `Fern 3`, ... that nobody has; after `Fern 2` comes `Fern 3`."""
+    base = re.sub(r"\s+\d{1,3}$", "", name)
     number = 2
-    while True:
-        candidate = f"{name} {number}"
-        if not plants.by_keys(tx, household_id, [name_key(candidate)]):
-            return candidate
+    while plants.by_keys(tx, household_id, [name_key(f"{base} {number}")]):
         number += 1
+    return f"{base} {number}"
+
+
+def unused_name(tx: Connection, household_id: int, name: str) -> str:
+    """The name itself where nobody has it, else the first with a number."""
+    taken = plants.by_keys(tx, household_id, [name_key(name)])
+    return free_name(tx, household_id, name) if taken else name
 
 
 def rename(tx: Connection, teller: Teller, home: Home, plant: Plant, name: str) -> Plant:

@@ -62,6 +62,7 @@ class Reason(StrEnum):
     ABOVE_LINE = "above-line"  # (layer, reading, line)
     SURFACE_MOIST = "surface-moist"  # (reading, line)
     POT_HEAVY = "pot-heavy"  # (reading)
+    ROOTS_GREEN = "roots-green"  # orchids: roots that are wet are green (common practice)
     SOAKED_LATELY = "soaked-lately"  # an air plant dries within hours; that is no thirst
     LIMP_MOIST = "limp-moist"  # limp, but not from drought (reading, line)
     WRINKLED_MOIST = "wrinkled-moist"

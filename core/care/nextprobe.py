@@ -27,6 +27,7 @@ _BY_REASON: Final[Mapping[Reason, timedelta]] = MappingProxyType(
         Reason.DORMANT: timedelta(days=14),
         Reason.TERRARIUM: timedelta(days=7),
         Reason.POT_HEAVY: _FEW_DAYS,
+        Reason.ROOTS_GREEN: _FEW_DAYS,
     }
 )
 

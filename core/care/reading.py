@@ -43,6 +43,7 @@ class Sign(StrEnum):
     LIMP = "limp"
     WRINKLED = "wrinkled"  # or folded: the leaves of a plant that stores water
     SILVERY = "silvery"  # orchid roots silvery all over
+    GREEN = "green"  # orchid roots green: they still hold water
     SMELL = "smell"  # sour smell or soft stems
 
 

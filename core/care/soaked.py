@@ -40,6 +40,8 @@ def _by_look(case: Case) -> Verdict | None:
     surface = case.evidence.surface_median
     if surface is not None and surface > DRY_TO:
         return Verdict(Decision.WAIT, Reason.SURFACE_MOIST, Facts(reading=surface, line=DRY_TO))
+    if Sign.GREEN in case.found.signs:
+        return Verdict(Decision.WAIT, Reason.ROOTS_GREEN)
     if case.past.watered_within(JUST_WATERED, case.now):
         return Verdict(Decision.CANT_TELL, Reason.JUST_WATERED, ask=Ask.LIFT)
     if Sign.SILVERY in case.found.signs:

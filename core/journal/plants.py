@@ -98,6 +98,17 @@ def names(tx: Connection, household_id: int) -> list[Named]:
     return [Named(*row) for row in rows]
 
 
+def due_first(tx: Connection, household_id: int, limit: int) -> list[Named]:
+    """Names of living plants in the order in which they are to be probed."""
+    rows = tx.execute(
+        select(PLANT.c.id, PLANT.c.name, PLANT.c.name_key, PLANT.c.room)
+        .where(PLANT.c.household_id == household_id, PLANT.c.left_at.is_(None))
+        .order_by(PLANT.c.probe_at.is_(None), PLANT.c.probe_at, PLANT.c.id)
+        .limit(limit)
+    )
+    return [Named(*row) for row in rows]
+
+
 def living(tx: Connection, household_id: int) -> list[Plant]:
     """All living plants of a household with their state, room by room."""
     rows = tx.execute(

@@ -63,7 +63,8 @@ class Portrait:
     def unmeasured(self) -> bool:
         """Watered by time or level, so that its pot's size doesn't matter."""
         by_habit = self.species.habit in (Habit.SOAK, Habit.STAND_WET)
-        return by_habit or self.species.method in (Method.NO_SOIL, Method.IN_WATER)
+        by_method = self.species.method in (Method.NO_SOIL, Method.IN_WATER)
+        return by_habit or by_method or self.mix.fill_share is None
 
 
 def portrait(state: PlantState, home: Home) -> Portrait:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field, replace
+from typing import Any
 
 from bot.talk.grammar.pots import find_pot
 from bot.talk.grammar.quantities import Refusal
@@ -25,6 +26,8 @@ ROOMS = frozenset(
 LONGEST_NAME = 40
 
 _SPLIT = re.compile(r"\s*[;|]\s*|,\s+|,(?!\d)|(?<!\d),")
+_GROWN_IN = re.compile(r"(?P<kind>.+?)\s+(?:in|on)\s+(?:a\s+)?(?P<mix>.+)", re.IGNORECASE)
+_EDGES = " ,.;:-"
 _BOUGHT = re.compile(r"\b(?:just|newly|freshly)?\s*(?:bought|new(?:\s+plant)?)\b", re.IGNORECASE)
 _REPOTTED = re.compile(r"\b(?:just|newly|freshly)?\s*repotted\b", re.IGNORECASE)
 
@@ -49,13 +52,41 @@ def read_line(text: str, system: System) -> Line:
     pieces = [piece.strip() for piece in _SPLIT.split(text) if piece.strip()]
     if not pieces:
         return Line("")
-    line = Line("")
-    for index, piece in enumerate(pieces):
-        line = _piece(line, piece, system, first=index == 0)
+    line = _first(Line(""), pieces[0], system, alone=len(pieces) == 1)
+    for piece in pieces[1:]:
+        line = _piece(line, piece, system)
     return _named(line)
 
 
-def _piece(line: Line, piece: str, system: System, *, first: bool) -> Line:
+def _first(line: Line, piece: str, system: System, *, alone: bool) -> Line:
+    """The name; a pot that stands with it must have a size, or `Box` could be no name."""
+    found = find_pot(piece, system)
+    if isinstance(found, Refusal):
+        line = replace(line, refused=found)
+    elif found is not None and found.rest.strip(_EDGES) and _sized(found.value):
+        line, piece = replace(line, pot=found.value), found.rest
+    piece = piece.strip(_EDGES)
+    return _without_commas(line, piece) if alone else replace(line, name=_name(piece))
+
+
+def _sized(pot: PotSaid) -> bool:
+    return any((pot.top_m, pot.length_m, pot.volume_l, pot.trade_size, pot.base_m))
+
+
+def _without_commas(line: Line, text: str) -> Line:
+    """`fern boston fern bathroom north window`: name, kind and place by what is known of each."""
+    spot = read_spot(text).spot
+    words = (spot.room if spot.facing else text).split()
+    place = [word for word in words if word.casefold() in ROOMS]
+    named = [word for word in words if word.casefold() not in ROOMS]
+    kind = find_species(" ".join(named[1:])) if len(named) > 2 else {}
+    if not isinstance(kind.get("species"), (Match, Ask)) or not (place or spot.facing):
+        return replace(line, name=_name(text))
+    where = replace(spot, room=" ".join(place), said=" ".join([*place, spot.facing]).strip())
+    return replace(line, name=_name(named[0]), spot=where, **kind)
+
+
+def _piece(line: Line, piece: str, system: System) -> Line:
     line, piece = _fresh(line, piece)
     found = find_pot(piece, system)
     if isinstance(found, Refusal):
@@ -63,10 +94,8 @@ def _piece(line: Line, piece: str, system: System, *, first: bool) -> Line:
     if found is not None:
         line = replace(line, pot=_joined(line.pot, found.value))
         piece = found.rest
-    piece = piece.strip(" ,.;:-")
-    if not piece:
-        return line
-    return replace(line, name=_name(piece)) if first else _other(line, piece)
+    piece = piece.strip(_EDGES)
+    return _other(line, piece) if piece else line
 
 
 def _joined(one: PotSaid | None, other: PotSaid) -> PotSaid:
@@ -75,8 +104,8 @@ def _joined(one: PotSaid | None, other: PotSaid) -> PotSaid:
         return other
     said = {
         name: value
-        for name in PotSaid.__dataclass_fields__
-        if (value := getattr(other, name)) not in (None, False, "")
+        for name, field_ in PotSaid.__dataclass_fields__.items()
+        if (value := getattr(other, name)) != field_.default
     }
     return replace(one, **(said | {"said": f"{one.said}, {other.said}"}))
 
@@ -90,7 +119,7 @@ def _fresh(line: Line, piece: str) -> tuple[Line, str]:
 
 
 def _other(line: Line, piece: str) -> Line:
-    mix = find_mix(piece) or find_mix(re.sub(r"^(?:in|with)\s+", "", piece, flags=re.IGNORECASE))
+    mix = find_mix(piece) or find_mix(re.sub(r"^(?:in|with|on)\s+", "", piece, flags=re.IGNORECASE))
     if mix is not None:
         return replace(line, mix=mix.id)
     spot = read_spot(piece)
@@ -98,12 +127,29 @@ def _other(line: Line, piece: str) -> Line:
     if spot.lit or roomy or spot.spot.outdoors:
         return replace(line, spot=_merged(line.spot, spot.spot))
     if line.species is None:
-        meant = library().find(piece)
-        if not isinstance(meant, Unknown) or line.spot.room:
-            return replace(line, species=meant)
+        kind = find_species(piece)
+        if not isinstance(kind["species"], Unknown) or _must_be_kind(line):
+            return replace(line, **kind)
     if not line.spot.room:
         return replace(line, spot=_merged(line.spot, spot.spot))
     return replace(line, left_over=(*line.left_over, piece))
+
+
+def _must_be_kind(line: Line) -> bool:
+    """An unknown piece right after a name that is no plant's is its kind, else its room."""
+    if line.spot.room:
+        return True
+    untold = line.pot is None and not line.mix and not line.spot.facing
+    return untold and isinstance(library().find(line.name), Unknown)
+
+
+def find_species(text: str) -> dict[str, Any]:
+    """The kind a text names, and the mix in `moth orchid in bark`, as fields of a line."""
+    match = _GROWN_IN.fullmatch(text)
+    mix = find_mix(match["mix"]) if match else None
+    if match is not None and mix is not None:
+        return {"species": library().find(match["kind"]), "mix": mix.id}
+    return {"species": library().find(text)}
 
 
 def _merged(one: Spot, other: Spot) -> Spot:
@@ -122,7 +168,8 @@ def _named(line: Line) -> Line:
     """Without a species the name itself may be one: `/add boston fern`."""
     if line.species is not None or not line.name:
         return line
-    return replace(line, species=library().find(line.name))
+    meant = library().find(line.name)
+    return line if isinstance(meant, Unknown) else replace(line, species=meant)
 
 
 def _name(text: str) -> str:

@@ -1,129 +1,124 @@
-"""/undo, /fix, and what an edited message does."""
+"""/undo, and what an edited message does."""
 
 from __future__ import annotations
 
 from datetime import timedelta
 
-from bot.talk import registry
-from bot.talk.entries import entry_words
-from bot.talk.grammar.quantities import Found as FoundAmount
-from bot.talk.grammar.quantities import find_volume
-from bot.talk.message import Reply
-from bot.talk.naming import Spoken, split_plant
+from bot.talk import say
+from bot.talk.entries import entries_words
+from bot.talk.message import Option, Reply
 from bot.talk.turn import Turn, answer
 from bot.talk.understanding import understand
-from core.actions import correcting
+from core.actions import correcting, pouring
+from core.care.pourstate import Stage
 from core.journal import ledger, plants
-from core.journal.events import Arrived, Checked, Left, Poured
+from core.journal.events import Arrived, Poured
 from core.journal.ledger import Entry
 from core.journal.plants import name_key
-from core.store import inbox
+from core.store import dialogues, inbox
+from core.store.dialogues import Talk
 
 # An edit this soon after, with nothing built on it, corrects the entry.
 EDIT_WITHIN = timedelta(minutes=15)
+ANYWAY = "anyway"
+
+_UNDER_WAY = (Stage.POURING, Stage.RESTING, Stage.LOOKING)
+_DRAINS = (Stage.DRAINING, Stage.EMPTYING)
 
 
-def undo(turn: Turn, _rest: str) -> Reply:
+def undo(turn: Turn, rest: str) -> Reply:
     """Take back my last entry, and say whose comes next."""
     entries = ledger.last_entry_of(turn.tx, turn.who.household_id, turn.who.person_id)
+    pour = None if ANYWAY in rest.casefold().split() else _pour_since(turn, entries)
+    if pour is not None:
+        return _pour_first(turn, entries, pour)
     if not entries:
         return answer(turn.words("correct-nothing"))
-    trouble = _in_the_way(turn, entries)
-    if trouble is not None:
-        return trouble
-    said = _what(turn, entries)
+    trouble = in_the_way(turn, entries)
+    if trouble:
+        return answer(trouble)
+    said = entries_words(turn, entries)
     correcting.take_back(turn.tx, turn.teller, turn.home, entries)
-    return answer(turn.words("correct-undone", what=said), _next(turn))
+    _close_drains(turn, entries)
+    return answer(turn.words("correct-undone", what=said), *_next(turn))
 
 
-def _what(turn: Turn, entries: list[Entry]) -> str:
-    shown = [entry_words(turn, entry) for entry in entries[:3]]
-    if len(entries) > len(shown):
-        shown.append(turn.words("common-and-more", n=len(entries) - 3).removeprefix("and "))
-    return turn.words.both(shown)
+def _pour_since(turn: Turn, entries: list[Entry]) -> Talk | None:
+    """A pour of mine that is under way and newer than my last entry: nothing of it is kept yet."""
+    last = entries[-1].told_at if entries else None
+    for talk in reversed(dialogues.open_about(turn.tx, turn.who.household_id, pouring.SUBJECT)):
+        mine = talk.person_id == turn.who.person_id
+        newer = last is None or talk.opened_at >= last
+        if mine and newer and pouring.pour_of(talk).stage in _UNDER_WAY:
+            return talk
+    return None
 
 
-def _in_the_way(turn: Turn, entries: list[Entry]) -> Reply | None:
-    """An arrival that others have built on, or a name that is taken by now, can't be undone."""
+def _pour_first(turn: Turn, entries: list[Entry], talk: Talk) -> Reply:
+    """Taking back the reading under a running pour is rarely what is meant: ask."""
+    plant = plants.get(turn.tx, talk.plant_id or 0)
+    total = pouring.pour_of(talk).total_l
+    amount = say.short(turn.words, total, turn.settings.units) if total else "none"
+    close = Option(turn.words("correct-close-pour"), f"/pour {plant.call} cancel")
+    go_on = Option(turn.words("correct-go-on"), f"/pour {plant.call}")
+    buttons: tuple[Option, ...] = (close, go_on)
+    if entries:
+        label = turn.words("correct-take-back", what=entries_words(turn, entries))
+        buttons = (close, Option(label[:40], f"/undo {ANYWAY}"), go_on)
+    text = turn.words("correct-pour-open", plant=plant.name, amount=amount)
+    return answer(text, buttons=buttons)
+
+
+def in_the_way(turn: Turn, entries: list[Entry]) -> str:
+    """Why entries can't be taken back; empty when they can.
+
+    An arrival that others have built on stays, and so does whatever would bring back a name
+    that another plant bears by now.
+    """
+    newest = max(entry.id for entry in entries)
+    taken = {entry.id for entry in entries}
     for entry in entries:
         if entry.plant_id is None:
             continue
         plant = plants.get(turn.tx, entry.plant_id)
-        if isinstance(entry.body, Arrived):
-            standing = [e.id for e in ledger.of_plant(turn.tx, entry.plant_id)]
-            if any(other > max(e.id for e in entries) for other in standing):
-                return answer(turn.words("correct-built-on", plant=plant.name, call=plant.call))
-        if isinstance(entry.body, Left):
-            key = name_key(plant.name)
-            if plants.by_keys(turn.tx, turn.who.household_id, [key]):
-                return answer(turn.words("correct-name-taken", plant=plant.name))
-    return None
+        left = [one for one in ledger.of_plant(turn.tx, entry.plant_id) if one.id not in taken]
+        if isinstance(entry.body, Arrived) and any(one.id > newest for one in left):
+            return turn.words("correct-built-on", plant=plant.name, call=plant.call)
+        name = correcting.name_without(left, turn.home)
+        if name and _is_taken(turn, name, entry.plant_id):
+            return turn.words("correct-name-taken", plant=name)
+    return ""
 
 
-def _next(turn: Turn) -> str:
+def _is_taken(turn: Turn, name: str, plant_id: int) -> bool:
+    other = plants.by_keys(turn.tx, turn.who.household_id, [name_key(name)]).get(name_key(name))
+    return other is not None and other.id != plant_id
+
+
+def _close_drains(turn: Turn, entries: list[Entry]) -> None:
+    """Nobody need look after the saucer of a pour that never was."""
+    poured = {entry.plant_id for entry in entries if isinstance(entry.body, Poured)}
+    for talk in dialogues.open_about(turn.tx, turn.who.household_id, pouring.SUBJECT):
+        if talk.plant_id in poured and pouring.pour_of(talk).stage in _DRAINS:
+            dialogues.close(turn.tx, talk.id, turn.now)
+
+
+def _next(turn: Turn) -> list[str]:
+    """Whose entry is the newest now, and which of mine another undo would take back."""
     newest = correcting.latest_entry(turn.tx, turn.who.household_id)
     if newest is None:
-        return turn.words("correct-next-none")
-    who = turn.name_of(newest.person_id)
-    key = "correct-next-mine" if newest.person_id == turn.who.person_id else "correct-next"
-    return turn.words(key, who=who, what=entry_words(turn, newest))
+        return [turn.words("correct-next-none")]
+    lines = []
+    if newest.person_id != turn.who.person_id:
+        who = turn.name_of(newest.person_id)
+        lines.append(turn.words("correct-next", who=who, what=entries_words(turn, [newest])))
+    mine = ledger.last_entry_of(turn.tx, turn.who.household_id, turn.who.person_id)
+    if mine:
+        lines.append(turn.words("correct-next-mine", what=entries_words(turn, mine)))
+    return lines
 
 
-def fix(turn: Turn, rest: str) -> Reply:
-    """Say my last check or watering again, rightly; it keeps its moment."""
-    if not rest:
-        return answer(turn.words("correct-fix-how"))
-    entries = ledger.last_entry_of(turn.tx, turn.who.household_id, turn.who.person_id)
-    fixable = [entry for entry in entries if isinstance(entry.body, (Checked, Poured))]
-    if not fixable:
-        return answer(turn.words("correct-nothing-to-fix"))
-    return _fixed(turn, entries, fixable, rest)
-
-
-def _fixed(turn: Turn, entries: list[Entry], fixable: list[Entry], rest: str) -> Reply:
-    """Write the right entry first; the wrong one goes only when that worked."""
-    wanted = _wanted(turn, fixable, rest)
-    if isinstance(wanted, Reply):
-        return wanted
-    entry, text = wanted
-    replaced = [entry] if len(fixable) > 1 else entries
-    before = turn.teller.ordinal
-    home = turn.home
-    with turn.tx.begin_nested() as attempt:
-        correcting.take_back(turn.tx, turn.teller, home, replaced)
-        told = turn.teller.ordinal
-        reply = registry.run(_at(turn, entry), text)
-        if turn.teller.ordinal == told:
-            attempt.rollback()
-            turn.teller.ordinal = before
-            return answer(turn.words("correct-not-fixed"), reply.text)
-    return answer(turn.words("correct-fixed"), reply.text, buttons=reply.buttons)
-
-
-def _wanted(turn: Turn, fixable: list[Entry], rest: str) -> tuple[Entry, str] | Reply:
-    """Which entry is meant, and the command that tells it rightly."""
-    entry = fixable[-1]
-    found = split_plant(turn, rest, lambda name, more: f"/fix {name} {more}".strip())
-    if isinstance(found, Spoken) and found.rest:
-        named = [one for one in fixable if one.plant_id == found.plant.id]
-        entry = named[-1] if named else entry
-        return entry, _command(turn, entry, found.plant.call, found.rest)
-    if len(fixable) > 1:
-        return answer(turn.words("correct-fix-which"))
-    plant = plants.get(turn.tx, entry.plant_id or 0)
-    return entry, _command(turn, entry, plant.call, rest)
-
-
-def _command(turn: Turn, entry: Entry, call: str, said: str) -> str:
-    is_amount = isinstance(find_volume(said, turn.settings.units), FoundAmount)
-    poured = isinstance(entry.body, Poured) or is_amount
-    return f"/gave {call} {said}" if poured else f"/check {call} {said}"
-
-
-def _at(turn: Turn, entry: Entry) -> Turn:
-    """The same turn with entries happening when the wrong one did."""
-    turn.happened_at = entry.happened_at
-    return turn
+# --- edits --------------------------------------------------------------------------------
 
 
 def edited(turn: Turn, text: str) -> Reply | None:
@@ -135,20 +130,30 @@ def edited(turn: Turn, text: str) -> Reply | None:
     mine = ledger.last_entry_of(turn.tx, turn.who.household_id, turn.who.person_id)
     fresh = turn.now - told[0].told_at <= EDIT_WITHIN
     last = {entry.id for entry in mine} == {entry.id for entry in told}
-    if not (fresh and last) or ledger.built_on(turn.tx, told):
-        return answer(turn.words("correct-edit-kept", what=_what(turn, told)))
+    if not (fresh and last) or ledger.built_on(turn.tx, told) or in_the_way(turn, told):
+        return _kept_as_it_was(turn, told)
     return _said_again(turn, told, text)
+
+
+def _kept_as_it_was(turn: Turn, told: list[Entry]) -> Reply:
+    return answer(turn.words("correct-edit-kept", what=entries_words(turn, told)))
 
 
 def _said_again(turn: Turn, told: list[Entry], text: str) -> Reply:
     before = turn.teller.ordinal
-    home = turn.home
     with turn.tx.begin_nested() as attempt:
-        correcting.take_back(turn.tx, turn.teller, home, told)
+        correcting.take_back(turn.tx, turn.teller, turn.home, told)
         undone = turn.teller.ordinal
-        reply = understand(_at(turn, told[0]), text)
+        turn.happened_at = told[0].happened_at
+        reply = understand(turn, text)
         if reply is None or turn.teller.ordinal == undone:
             attempt.rollback()
             turn.teller.ordinal = before
-            return answer(turn.words("correct-edit-kept", what=_what(turn, told)))
-    return answer(turn.words("correct-fixed"), reply.text, buttons=reply.buttons)
+            return _kept_as_it_was(turn, told)
+    return corrected(turn, reply)
+
+
+def corrected(turn: Turn, reply: Reply) -> Reply:
+    """The answer to what was said rightly, marked as a correction."""
+    text = turn.words("correct-fixed", what=reply.text)
+    return Reply(text, reply.buttons, reply.files, reply.step)

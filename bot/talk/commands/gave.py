@@ -2,127 +2,176 @@
 
 from __future__ import annotations
 
-import re
-
-from bot.talk import say
+from bot.talk import checkwords, say
+from bot.talk.commands import gavemany
+from bot.talk.commands.gaveamount import Given, read_given
 from bot.talk.commands.told import Told, plant_and_time
 from bot.talk.grammar.quantities import Refusal, Volume, find_volume
 from bot.talk.message import Option, Reply
 from bot.talk.turn import Turn, answer
 from core.actions import pouring, upkeep
+from core.care.pourstate import Answer, Stage
+from core.care.units import System
 from core.journal.events import Poured
 from core.journal.plants import Plant
 from core.journal.portrait import portrait
+from core.store.dialogues import Talk
 
-EXTENTS = {
-    "sip": "sip",
-    "little": "sip",
-    "bit": "sip",
-    "splash": "sip",
-    "half": "half",
-    "through": "through",
-    "thoroughly": "through",
-    "soaked": "through",
-    "well": "through",
-}
-FILLERS = frozenset("a the it of water with about some all some more".split())
-# The amount right before the words, and nothing of an amount before that one.
-_NUMBER = r"[\d¼½¾⅓⅔][\d.,/¼½¾⅓⅔]*"
-_RUN_OFF = re.compile(
-    rf"(?:and\s+)?((?:{_NUMBER}\s+)?{_NUMBER}\s*[^\W\d_]+(?:\s+[^\W\d_]+)?"
-    r"|\b(?:half )?an?\s+[a-z]+)"
-    r"\s+(?:of it\s+)?(?:r[au]n[- ]?off|drained|came out)\b",
-    re.IGNORECASE,
-)
+# This many times what the pot holds is a slip: rinsing takes two pots' worth (ours).
+MOST_POTS = 3.0
+# Noticeably more than half the pot (ours).
+MUCH = 1.25
+
+_UNDER_WAY = (Stage.POURING, Stage.RESTING, Stage.LOOKING)
 
 
 def gave(turn: Turn, rest: str) -> Reply:
     """Record a watering: how much, and what ran off, as far as that was said."""
-    told = plant_and_time(turn, _names_first(rest), "gave")
+    parts = gavemany.parts(turn, rest)
+    if len(parts) > 1:
+        return gavemany.keep_all(turn, parts)
+    if gavemany.is_everything(turn, rest):
+        return gavemany.everything(turn, rest)
+    told = plant_and_time(turn, rest, "gave")
     if isinstance(told, Reply):
         return told
-    under_way = pouring.open_pour(turn.tx, turn.who.household_id, told.plant.id)
-    if under_way is not None and told.at is None:
-        return _under_way(turn, told)
-    amounts = _amounts(turn, told.rest)
-    if isinstance(amounts, Reply):
-        return amounts
-    given, run_off, extent, strange = amounts
-    if strange:
-        return answer(turn.words("gave-strange", what=strange[:30], call=told.plant.call))
-    body = Poured(
-        litres=given.litres if given else None,
-        run_off_l=run_off,
-        way="told",
-        extent=extent or "through",
+    given = read_given(told.rest, turn.settings.units)
+    if isinstance(given, Refusal):
+        return answer(turn.words.refusal(given.key, given.args))
+    doubt = _odd(turn, told, given) or _under_way(turn, told, given)
+    return doubt if doubt is not None else keep(turn, told.plant, given.body, told)
+
+
+def keep(turn: Turn, plant: Plant, body: Poured, told: Told | None = None) -> Reply:
+    """Write a watering down and say so."""
+    at = told.at if told is not None else turn.happened_at
+    after = upkeep.gave(turn.tx, turn.teller, turn.home, plant, body, at)
+    given = read_given(told.rest, turn.settings.units) if told is not None else None
+    volume = given.volume if isinstance(given, Given) else None
+    lines = [
+        turn.words(
+            "gave-kept",
+            plant=after.name,
+            amount=_amount(turn, body, volume),
+            when=checkwords.moment(turn, at),
+        ),
+        *_notes(turn, volume),
+        _ran_off(turn, body),
+        _much(turn, after, body),
+        _next(turn, after, now=at is None),
+    ]
+    return answer(*lines)
+
+
+def _amount(turn: Turn, body: Poured, volume: Volume | None) -> str:
+    """What was said, exactly: a rounded echo would hide a slip."""
+    if body.litres is None:
+        return "sip" if body.extent == "sip" else "none"
+    shown = say.exact(turn.words, body.litres, turn.settings.units)
+    if volume is None or turn.settings.units is not System.METRIC or not volume.notes:
+        return shown
+    return turn.words("gave-as-said", amount=shown, said=volume.said)
+
+
+def _notes(turn: Turn, volume: Volume | None) -> list[str]:
+    """Which cup or ounce it was taken for, where the household's own measure doesn't say it."""
+    if volume is None:
+        return []
+    own = f"took-{turn.settings.units.value}"
+    notes = [f"took-{note.value}" for note in volume.notes]
+    metric = turn.settings.units is System.METRIC
+    return [turn.words(f"gave-{note}") for note in notes if metric or note != own]
+
+
+def _ran_off(turn: Turn, body: Poured) -> str:
+    if not body.run_off_l:
+        return ""
+    return turn.words("gave-ran-off", amount=say.plain_litres(body.run_off_l))
+
+
+def _much(turn: Turn, plant: Plant, body: Poured) -> str:
+    if body.litres is None or plant.state.pot is None:
+        return ""
+    pot = portrait(plant.state, turn.home).pot
+    if body.litres <= pot.half_l * MUCH:
+        return ""
+    half = say.short(turn.words, pot.half_l, turn.settings.units)
+    return turn.words("gave-much", half=half)
+
+
+def _next(turn: Turn, plant: Plant, *, now: bool) -> str:
+    probe = plant.state.probe
+    if probe is None:
+        return ""
+    when = say.on_day(turn.words, probe.expected, turn.now, turn.who.zone)
+    if portrait(plant.state, turn.home).unmeasured:
+        return turn.words("pour-next-look", when=when)
+    return turn.words("gave-next-saucer" if now else "plant-next-probe", when=when)
+
+
+# --- what speaks against it ---------------------------------------------------------------
+
+
+def _odd(turn: Turn, told: Told, given: Given) -> Reply | None:
+    """Words that are no amount, a number without a unit, more than any pot takes."""
+    plant, call = told.plant, told.plant.call
+    if given.number:
+        buttons = tuple(
+            Option(
+                f"{given.number} {unit}",
+                f"/gave {call}: {given.number} {unit} {told.moment}".strip(),
+            )
+            for unit in _units_for(given.number)
+        )
+        return answer(turn.words("gave-unit", n=given.number, plant=plant.name), buttons=buttons)
+    if given.strange:
+        text = turn.words("gave-strange", what=given.strange[:30], call=call)
+        return answer(text)
+    litres = given.body.litres
+    pot = portrait(plant.state, turn.home).pot
+    if (
+        litres is None
+        or plant.state.pot is None
+        or given.sure
+        or litres <= MOST_POTS * pot.filled_l
+    ):
+        return None
+    text = turn.words(
+        "gave-cannot-be", plant=plant.name, amount=say.millilitres(litres),
+        pot=say.millilitres(round(pot.filled_l, 1)),
+    )  # fmt: skip
+    sure = Option(
+        turn.words("gave-keep-it"), f"/gave {call}: {told.rest} sure {told.moment}".strip()
     )
-    plant = upkeep.gave(turn.tx, turn.teller, turn.home, told.plant, body, told.at)
-    return _kept(turn, plant, told, given, run_off)
+    return answer(text, buttons=(Option(turn.words("add-never-mind"), "/cancel"), sure))
 
 
-def _names_first(rest: str) -> str:
-    """`400 ml to the fern` says the same as `fern 400 ml`."""
-    match = re.match(r"^(.*\d.*?)\s+(?:to|for)\s+(.+)$", rest, re.IGNORECASE)
-    return f"{match[2]} {match[1]}" if match else rest
+def _units_for(number: str) -> tuple[str, ...]:
+    value = float(number.replace(",", "."))
+    if value > 12:
+        return ("ml",)
+    return ("cups", "l", "ml") if value <= 3 else ("cups", "ml")
 
 
-def _under_way(turn: Turn, told: Told) -> Reply:
-    call = told.plant.call
+def _under_way(turn: Turn, told: Told, given: Given) -> Reply | None:
+    """A coached pour of the plant is open: part of it, or another watering?"""
+    talk = pouring.open_pour(turn.tx, turn.who.household_id, told.plant.id)
+    if talk is None or told.at is not None or pouring.pour_of(talk).stage not in _UNDER_WAY:
+        return None
+    if given.besides:
+        pouring.abandon(turn.tx, turn.teller, turn.home, talk)
+        return None
+    call, said = told.plant.call, told.rest
     return answer(
         turn.words("gave-under-way", plant=told.plant.name),
         buttons=(
-            Option(turn.words("gave-part-of-it"), f"/pour {call} poured {told.rest}".strip()),
-            Option(turn.words("gave-close-it"), f"/pour {call} cancel"),
+            Option(turn.words("gave-part-of-it"), f"/pour {call} poured {said}".strip()),
+            Option(turn.words("gave-besides"), f"/gave {call}: {said} besides".strip()),
         ),
     )
 
 
-def _amounts(turn: Turn, text: str) -> tuple[Volume | None, float | None, str, str] | Reply:
-    run_off: float | None = None
-    match = _RUN_OFF.search(text)
-    if match:
-        ran = find_volume(match[1], turn.settings.units)
-        if ran is None or isinstance(ran, Refusal):
-            return answer(turn.words("gave-run-off-how"))
-        run_off, text = ran.value.litres, f"{text[: match.start()]} {text[match.end() :]}"
-    given = find_volume(text, turn.settings.units)
-    if isinstance(given, Refusal):
-        return answer(turn.words.refusal(given.key, given.args))
-    left = given.rest if given else text
-    words = [word.strip(".,!") for word in left.casefold().split()]
-    extent = next((EXTENTS[word] for word in words if word in EXTENTS), "")
-    strange = [word for word in words if word and word not in EXTENTS and word not in FILLERS]
-    if run_off is not None and given is not None and run_off > given.value.litres:
-        return answer(turn.words("gave-run-off-more"))
-    return (given.value if given else None), run_off, extent, " ".join(strange)
-
-
-def _kept(
-    turn: Turn, plant: Plant, told: Told, given: Volume | None, run_off: float | None
-) -> Reply:
-    words = turn.words
-    amount = say.litres(words, given.litres, turn.settings.units) if given else "none"
-    when = say.ago(words, told.at, turn.now, turn.who.zone) if told.at else "none"
-    lines = [words("gave-kept", plant=plant.name, amount=amount, when=when)]
-    lines += [words(f"gave-took-{note.value}") for note in (given.notes if given else ())]
-    if run_off is not None:
-        lines.append(words("gave-ran-off", amount=say.plain_litres(run_off)))
-    lines.append(_more_than_half(turn, plant, given))
-    lines.append(words("pour-saucer-soon") if told.at is None else "")
-    probe = plant.state.probe
-    if probe is not None:
-        when = say.on_day(words, probe.expected, turn.now, turn.who.zone)
-        lines.append(words("plant-next-probe", when=when))
-    return answer(*lines)
-
-
-def _more_than_half(turn: Turn, plant: Plant, given: Volume | None) -> str:
-    if given is None or plant.state.pot is None:
-        return ""
-    pot = portrait(plant.state, turn.home).pot
-    if given.litres <= pot.half_l * 1.25:
-        return ""
-    return turn.words("gave-much", half=say.plain_litres(pot.half_l))
+# --- taken away ---------------------------------------------------------------------------
 
 
 def drained(turn: Turn, rest: str) -> Reply:
@@ -133,8 +182,18 @@ def drained(turn: Turn, rest: str) -> Reply:
     amount = find_volume(told.rest, turn.settings.units)
     if isinstance(amount, Refusal):
         return answer(turn.words.refusal(amount.key, amount.args))
-    home = turn.home
     litres = amount.value.litres if amount else None
-    upkeep.drained(turn.tx, turn.teller, home, told.plant, litres, told.at)
-    shown = say.plain_litres(litres) if litres else "none"
+    talk = pouring.open_pour(turn.tx, turn.who.household_id, told.plant.id)
+    if talk is not None and told.at is None and _drains(talk):
+        pouring.answer(
+            turn.tx, turn.teller, turn.home, talk, Answer.EMPTIED,
+            chat_id=turn.who.chat_id, amount_l=litres,
+        )  # fmt: skip
+    else:
+        upkeep.drained(turn.tx, turn.teller, turn.home, told.plant, litres, told.at)
+    shown = say.exact(turn.words, litres, turn.settings.units) if litres else "none"
     return answer(turn.words("gave-drained", plant=told.plant.name, amount=shown))
+
+
+def _drains(talk: Talk) -> bool:
+    return pouring.pour_of(talk).stage in (Stage.DRAINING, Stage.EMPTYING)

@@ -24,6 +24,9 @@ UNITS = {
     "uk": System.IMPERIAL,
     "british": System.IMPERIAL,
 }
+REGIONS = frozenset(
+    "Africa America Antarctica Asia Atlantic Australia Europe Indian Pacific".split()
+)
 HEMISPHERES = {
     "north": Hemisphere.NORTH,
     "northern": Hemisphere.NORTH,
@@ -77,14 +80,15 @@ def _units(turn: Turn, said: str) -> Reply:
 
 def _zone(turn: Turn, said: str) -> Reply:
     known = {name.casefold(): name for name in available_timezones()}
-    name = known.get(said.casefold().replace(" ", "_"))
+    wanted = said.casefold().strip(" .").replace(" ", "_")
+    cities = {key.rpartition("/")[2]: value for key, value in sorted(known.items(), key=_usual)}
+    name = known.get(wanted) or cities.get(wanted)
     if name is None:
         from rapidfuzz import process  # noqa: PLC0415 - only for a zone that isn't known
 
-        cities = {key.rpartition("/")[2]: value for key, value in known.items()}
-        near = process.extractOne(said.casefold(), list(cities), score_cutoff=80) if said else None
+        near = process.extractOne(wanted, list(cities), score_cutoff=80) if wanted else None
         if near is None:
-            return answer(turn.words("household-unknown-zone", said=said[:40] or "-"))
+            return answer(turn.words("household-unknown-zone", said=said[:40] or "none"))
         meant = cities[near[0]]
         text = turn.words("household-zone-near", zone=meant)
         return answer(text, buttons=(Option(meant, f"/settings zone {meant}"),))
@@ -93,6 +97,11 @@ def _zone(turn: Turn, said: str) -> Reply:
     change_settings(turn.tx, turn.who.household_id, ways)
     here = turn.now.astimezone(ZoneInfo(name))
     return answer(turn.words("household-zone-now", zone=name, time=f"{here:%H:%M}"))
+
+
+def _usual(zone: tuple[str, str]) -> bool:
+    """Zones by region and city last, so that they win over older names for the same city."""
+    return zone[1].partition("/")[0] in REGIONS
 
 
 def _seasons(turn: Turn, said: str) -> Reply:

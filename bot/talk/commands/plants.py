@@ -10,7 +10,7 @@ from bot.talk.commands import retell
 from bot.talk.message import Option, Reply
 from bot.talk.naming import split_plant
 from bot.talk.turn import Turn, answer
-from bot.talk.verdictwords import standing
+from bot.talk.verdictwords import is_open, standing
 from core.journal import plants
 from core.journal.plants import Plant, name_key
 from core.journal.portrait import portrait
@@ -18,23 +18,47 @@ from core.journal.portrait import portrait
 # More names than this drown a phone; the rest is counted.
 MOST_NAMES = 24
 MOST_PER_ROOM = 8
+MOST_ROOMS = 10
+MOST_LINES = 8
+
+DUE = frozenset("due|today|now|thirsty|water|dry|to do|todo".split("|"))
+GONE = frozenset({"gone", "left", "retired", "dead"})
+ALL = frozenset({"all", "everything", "every"})
 
 
 def listing(turn: Turn, rest: str) -> Reply:
-    """All plants by room, or one room with how each stands."""
+    """All plants by room; one room, or those that are due, with how each stands."""
+    said = rest.casefold().strip(" .!?")
+    if said in GONE:
+        return _gone(turn)
     known = plants.living(turn.tx, turn.who.household_id)
     if not known:
         return answer(turn.words("name-no-plants"))
-    if rest.casefold() in ("gone", "left", "retired"):
-        return _gone(turn)
-    if rest:
-        return _room(turn, rest, known)
-    rooms = [(room, list(group)) for room, group in groupby(known, key=lambda one: one.room)]
+    rooms = _by_room(known)
+    if said and said not in ALL and not _is_room(said, rooms):
+        return _due(turn, known) if said in DUE else _no_room(turn, rest, rooms)
+    if said and said not in ALL:
+        return _room(turn, said, rooms)
+    return _rooms(turn, known, rooms)
+
+
+def _by_room(known: list[Plant]) -> list[tuple[str, list[Plant]]]:
+    """Rooms as they were first written, those without one last."""
+    ordered = sorted(known, key=lambda one: (not one.room, name_key(one.room), one.id))
+    grouped = groupby(ordered, key=lambda one: name_key(one.room))
+    groups = [list(group) for _, group in grouped]
+    return [(group[0].room, group) for group in groups]
+
+
+def _rooms(turn: Turn, known: list[Plant], rooms: list[tuple[str, list[Plant]]]) -> Reply:
     few = len(known) <= MOST_NAMES
-    lines = [turn.words("plants-count", n=len(known), rooms=len([r for r, _ in rooms if r]))]
-    lines += [_room_line(turn, room, group, few=few) for room, group in rooms]
-    if not few:
-        lines.append(turn.words("plants-more", room=name_key(rooms[-1][0] or rooms[0][0])))
+    named = [room for room, _ in rooms if room]
+    lines = [turn.words("plants-count", n=len(known), rooms=len(named))]
+    lines += [_room_line(turn, room, group, few=few) for room, group in rooms[:MOST_ROOMS]]
+    if len(rooms) > MOST_ROOMS:
+        lines.append(turn.words("plants-more-rooms", n=len(rooms) - MOST_ROOMS))
+    if not few and named:
+        lines.append(turn.words("plants-more", room=name_key(named[0])))
     return answer(*lines)
 
 
@@ -49,23 +73,66 @@ def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _room(turn: Turn, said: str, known: list[Plant]) -> Reply:
+def _fitting(said: str, rooms: list[tuple[str, list[Plant]]]) -> list[tuple[str, list[Plant]]]:
     key = name_key(said)
-    rooms = {name_key(one.room): one.room for one in known if one.room}
-    fitting = [room for room in rooms if room.startswith(key)] or [r for r in rooms if key in r]
-    if not fitting:
-        names = turn.words.both(sorted(_capital(room) for room in rooms.values())[:8])
-        return answer(turn.words("plants-no-such-room", said=said[:30], rooms=names or "-"))
-    here = [one for one in known if name_key(one.room) == fitting[0]]
-    here.sort(key=lambda one: (one.probe_at is None, one.probe_at))
-    lines = [turn.words("plants-room-head", room=_capital(rooms[fitting[0]]), n=len(here))]
-    lines += [
-        turn.words("plants-line", name=one.name, state=standing(turn, one))
-        for one in here[:MOST_NAMES]
+    if not key:
+        return []
+    begins = [one for one in rooms if name_key(one[0]).startswith(key)]
+    return begins or [one for one in rooms if key in name_key(one[0])]
+
+
+def _is_room(said: str, rooms: list[tuple[str, list[Plant]]]) -> bool:
+    return bool(_fitting(said, rooms))
+
+
+def _no_room(turn: Turn, said: str, rooms: list[tuple[str, list[Plant]]]) -> Reply:
+    names = turn.words.both([_capital(room) for room, _ in rooms if room][:MOST_PER_ROOM])
+    return answer(turn.words("plants-no-such-room", said=said[:30], rooms=names or "none"))
+
+
+def _room(turn: Turn, said: str, rooms: list[tuple[str, list[Plant]]]) -> Reply:
+    room, here = _fitting(said, rooms)[0]
+    here = sorted(here, key=_urgency(turn))
+    lines = [turn.words("plants-room-head", room=_capital(room), n=len(here))]
+    return answer(*lines, *_standings(turn, here, MOST_NAMES))
+
+
+def _urgency(turn: Turn) -> Callable[[Plant], tuple[bool, bool, float]]:
+    """Open verdicts first, then the nearest probe."""
+
+    def key(plant: Plant) -> tuple[bool, bool, float]:
+        at = plant.probe_at
+        return not is_open(plant), at is None, (at or turn.now).timestamp()
+
+    return key
+
+
+def _standings(turn: Turn, here: list[Plant], most: int) -> list[str]:
+    lines = [
+        turn.words("plants-line", name=one.name, state=standing(turn, one)) for one in here[:most]
     ]
-    if len(here) > MOST_NAMES:
-        lines.append(turn.words("plants-cut", n=len(here) - MOST_NAMES))
-    return answer(*lines)
+    return [*lines, turn.words("plants-cut", n=len(here) - most)] if len(here) > most else lines
+
+
+def _due(turn: Turn, known: list[Plant]) -> Reply:
+    """What wants something now: verdicts that stand open, and probes that are due."""
+    today = turn.now.astimezone(turn.who.zone).date()
+    due = [
+        one
+        for one in known
+        if is_open(one)
+        or (one.probe_at is not None and one.probe_at.astimezone(turn.who.zone).date() <= today)
+    ]
+    due.sort(key=_urgency(turn))
+    if not due:
+        return answer(turn.words("plants-none-due"), _soonest(turn, known))
+    head = turn.words("plants-due", n=len(due))
+    return answer(head, *_standings(turn, due, MOST_LINES))
+
+
+def _soonest(turn: Turn, known: list[Plant]) -> str:
+    first = min(known, key=_urgency(turn))
+    return turn.words("plants-soonest", name=first.name, state=standing(turn, first))
 
 
 def _gone(turn: Turn) -> Reply:
@@ -80,10 +147,14 @@ def _gone(turn: Turn) -> Reply:
             name=one.name,
             when=say.day(turn.words, one.left_at or turn.now, turn.now, turn.who.zone),
         )
-        for one in gone[:MOST_NAMES]
+        for one in gone[:MOST_LINES]
     ]
+    if len(gone) > MOST_LINES:
+        lines.append(turn.words("plants-cut", n=len(gone) - MOST_LINES))
     return answer(turn.words("plants-gone", n=len(gone)), *lines)
 
+
+# --- one plant ----------------------------------------------------------------------------
 
 _CHANGES: dict[str, Callable[[Turn, Plant, str], Reply]] = {
     "rename": retell.rename,
@@ -110,29 +181,26 @@ def page(turn: Turn, rest: str) -> Reply:
     found = split_plant(turn, rest, lambda name, more: f"/plant {name} {more}".strip())
     if isinstance(found, Reply):
         return found
+    plant = found.plant
     word, _, more = found.rest.partition(" ")
-    if not word:
-        return _page(turn, found.plant)
+    if not word.strip(" ?.!"):
+        return _page(turn, plant)
     change = _CHANGES.get(word.casefold().strip(":"))
     if change is not None:
-        return change(turn, found.plant, more.strip())
+        return change(turn, plant, more.strip(" ,"))
+    head = turn.words("plant-change-head", name=plant.name)
     if word.casefold() != "change":
-        return answer(
-            turn.words("plant-unknown-change", said=word[:20], name=found.plant.name),
-            turn.words("plant-changes", call=found.plant.call),
-        )
-    return answer(
-        turn.words("plant-change-head", name=found.plant.name),
-        turn.words("plant-changes", call=found.plant.call),
-    )
+        head = turn.words("plant-unknown-change", said=word[:20], name=plant.name)
+    return answer(head, turn.words("plant-changes", call=plant.call))
 
 
 def _page(turn: Turn, plant: Plant) -> Reply:
     seen = portrait(plant.state, turn.home)
+    about = portrayal.about(turn, plant.state, seen.species, seen.pot)
     lines = [
-        f"{plant.name}: {portrayal.about(turn, plant.state, seen.species, seen.pot)}.",
-        portrayal.wants(turn, seen.species),
-        f"{_capital(standing(turn, plant))}.",
+        turn.words("plant-stands", name=plant.name, state=standing(turn, plant)),
+        _capital(f"{about}."),
+        portrayal.wants(turn, seen.species, plant.call),
         _last(turn, plant),
     ]
     buttons = (
@@ -148,7 +216,8 @@ def _last(turn: Turn, plant: Plant) -> str:
     watered = plant.state.watered
     if watered is None:
         return ""
-    amount = say.plain_litres(watered.litres) if watered.litres else "none"
+    units = turn.settings.units
+    amount = say.short(turn.words, watered.litres, units) if watered.litres else "none"
     return turn.words(
         "plant-last-water",
         who=_capital(turn.name_of(watered.by)),

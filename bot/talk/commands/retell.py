@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from bot.talk import portrayal, say
+from bot.talk import addwords, portrayal, say
+from bot.talk.answers import ANY
+from bot.talk.commands.addline import find_species
 from bot.talk.grammar.dates import When, take_when
 from bot.talk.grammar.pots import read_pot
 from bot.talk.grammar.quantities import Refusal, read_weight
@@ -12,11 +14,12 @@ from core.actions import upkeep
 from core.actions.upkeep import NameTakenError
 from core.care.pots import PotUnclearError, resolve
 from core.care.potsaid import DepthWord
+from core.care.potshape import Pot
 from core.journal.events import Described
 from core.journal.plants import Plant, name_key
-from core.journal.portrait import Home, portrait
+from core.journal.portrait import portrait
 from core.knowledge.library import UNKNOWN_ID, library
-from core.knowledge.matching import Ask, Match
+from core.knowledge.matching import Ask, Match, Unknown
 from core.knowledge.mixes import find_mix, mixes
 
 LONGEST_NAME = 40
@@ -32,12 +35,8 @@ REASONS = {
 }
 
 
-def _home(turn: Turn) -> Home:
-    return turn.home
-
-
 def _describe(turn: Turn, plant: Plant, what: Described) -> Plant:
-    return upkeep.describe(turn.tx, turn.teller, _home(turn), plant, what)
+    return upkeep.describe(turn.tx, turn.teller, turn.home, plant, what)
 
 
 def _capital(name: str) -> str:
@@ -47,13 +46,24 @@ def _capital(name: str) -> str:
 def rename(turn: Turn, plant: Plant, said: str) -> Reply:
     """Another name."""
     name = _capital(said.removeprefix("to ").strip()[:LONGEST_NAME])
-    if not name_key(name) or name_key(name).isdigit():
-        return answer(turn.words("plant-rename-how", call=plant.call))
+    if not name_key(name) or name_key(name).replace(" ", "").isdigit():
+        hidden = Option(ANY, f"/plant {plant.call} rename {{text}}")
+        return answer(turn.words("plant-rename-how", call=plant.call), buttons=(hidden,))
     try:
-        upkeep.rename(turn.tx, turn.teller, _home(turn), plant, name)
+        upkeep.rename(turn.tx, turn.teller, turn.home, plant, name)
     except NameTakenError as taken:
-        return answer(turn.words("plant-name-taken", name=taken.other.name))
+        return _taken(turn, taken, f"/plant {plant.call} rename", name)
     return answer(turn.words("plant-renamed", old=plant.name, new=name))
+
+
+def _taken(turn: Turn, taken: NameTakenError, command: str, name: str) -> Reply:
+    free = upkeep.free_name(turn.tx, turn.who.household_id, name)
+    buttons = (
+        Option(free[:40], f"{command} {free}"),
+        Option(turn.words("add-never-mind"), "/cancel"),
+        Option(ANY, f"{command} {{text}}"),
+    )
+    return answer(turn.words("plant-name-taken", name=taken.other.name, free=free), buttons=buttons)
 
 
 def copy(turn: Turn, plant: Plant, said: str) -> Reply:
@@ -62,9 +72,9 @@ def copy(turn: Turn, plant: Plant, said: str) -> Reply:
     if not name_key(name):
         name = upkeep.free_name(turn.tx, turn.who.household_id, plant.name)
     try:
-        new = upkeep.copy(turn.tx, turn.teller, _home(turn), plant, name)
+        new = upkeep.copy(turn.tx, turn.teller, turn.home, plant, name)
     except NameTakenError as taken:
-        return answer(turn.words("plant-name-taken", name=taken.other.name))
+        return _taken(turn, taken, f"/plant {plant.call} copy", name)
     return answer(turn.words("plant-copied", name=new.name, like=plant.name))
 
 
@@ -77,7 +87,7 @@ def retire(turn: Turn, plant: Plant, said: str) -> Reply:
     reason = REASONS.get(word)
     if reason is None:
         return _why_retired(turn, plant)
-    upkeep.retire(turn.tx, turn.teller, _home(turn), plant, reason, moment.at)
+    upkeep.retire(turn.tx, turn.teller, turn.home, plant, reason, moment.at)
     return answer(turn.words(f"plant-retired-{reason}", name=plant.name))
 
 
@@ -93,30 +103,44 @@ def _why_retired(turn: Turn, plant: Plant) -> Reply:
 def species(turn: Turn, plant: Plant, said: str) -> Reply:
     """What kind of plant it is."""
     if not said:
-        return answer(turn.words("plant-species-how", call=plant.call))
+        hidden = Option(ANY, f"/plant {plant.call} species {{text}}")
+        return answer(turn.words("plant-species-how", call=plant.call), buttons=(hidden,))
     known = library()
-    found = Match(known.get(said), said) if said in known else known.find(said)
+    fields = find_species(said)
+    found = Match(known.get(said), said) if said in known else fields["species"]
     if isinstance(found, Ask):
-        buttons = tuple(
-            Option(one.label[:40], f"/plant {plant.call} species {one.species_id}")
-            for one in found.first
-        )
-        more = turn.words.both([one.label for one in found.rest])
-        tail = turn.words("add-which-more", more=more, call=plant.call) if found.rest else ""
-        ask = turn.words("add-which-species", name=plant.name, kind=found.name)
-        return answer(ask, found.caution, tail, buttons=buttons)
+        return addwords.ask_species(turn, plant, found)
+    mix_ = fields.get("mix")
     if not isinstance(found, Match):
-        near = turn.words.either([one.name for one in found.nearest]) or "none"
-        changed = _describe(turn, plant, Described(species_id=UNKNOWN_ID, species_said=said[:60]))
-        careful = portrayal.wants(turn, portrait(changed.state, _home(turn)).species)
-        return answer(turn.words("plant-species-unknown", said=said[:40], near=near), careful)
-    changed = _describe(turn, plant, Described(species_id=found.species.id, species_said=""))
-    seen = portrait(changed.state, _home(turn))
+        return _unknown_species(turn, plant, said, found)
+    told = Described(species_id=found.species.id, species_said="", mix=mix_)
+    changed = _describe(turn, plant, told)
+    seen = portrait(changed.state, turn.home)
+    about = portrayal.about(turn, changed.state, seen.species, seen.pot)
     return answer(
-        f"{plant.name}: {portrayal.about(turn, changed.state, seen.species, seen.pot)}.",
-        portrayal.wants(turn, seen.species),
+        turn.words("plant-stands", name=plant.name, state=about),
+        portrayal.wants(turn, seen.species, plant.call),
         portrayal.danger(turn, seen.species),
         _probe_line(turn, changed),
+    )
+
+
+def _unknown_species(turn: Turn, plant: Plant, said: str, found: Unknown) -> Reply:
+    """Kept as it was said; those that look near are offered."""
+    told = Described(species_id=UNKNOWN_ID, species_said=said[:60])
+    changed = _describe(turn, plant, told)
+    near = found.nearest[:3]
+    buttons = tuple(
+        Option(_capital(one.common[0] if one.common else one.name)[:40],
+               f"/plant {plant.call} species {one.id}")
+        for one in near
+    )  # fmt: skip
+    hidden = Option(ANY, f"/plant {plant.call} species {{text}}")
+    species_ = portrait(changed.state, turn.home).species
+    return answer(
+        turn.words("plant-species-unknown", said=said[:40], near="some" if near else "none"),
+        portrayal.wants(turn, species_, plant.call),
+        buttons=(*buttons, hidden),
     )
 
 
@@ -144,14 +168,14 @@ def pot(turn: Turn, plant: Plant, said: str) -> Reply:
 
 
 def _pot_told(turn: Turn, plant: Plant) -> Reply:
-    seen = portrait(plant.state, _home(turn))
+    seen = portrait(plant.state, turn.home)
     return answer(
         turn.words(
             "plant-pot-told",
             name=plant.name,
             depth=say.length(seen.pot.depth_m, turn.settings.units),
-            wide=say.length(seen.pot.top_m, turn.settings.units),
-            volume=say.millilitres(round(seen.pot.filled_l, 2)),
+            wide=_width(turn, seen.pot),
+            volume=say.volume(turn.words, seen.pot.filled_l, turn.settings.units),
         ),
         turn.words(
             "plant-pot-half", amount=say.litres(turn.words, seen.pot.half_l, turn.settings.units)
@@ -159,12 +183,21 @@ def _pot_told(turn: Turn, plant: Plant) -> Reply:
     )
 
 
+def _width(turn: Turn, pot_: Pot) -> str:
+    """`20 cm`, or `30 x 20 cm` for a box."""
+    units = turn.settings.units
+    across = say.length(pot_.across_m, units)
+    if abs(pot_.top_m - pot_.across_m) < 0.005:
+        return across
+    return f"{say.length(pot_.top_m, units).split()[0]} x {across}"
+
+
 def mix(turn: Turn, plant: Plant, said: str) -> Reply:
     """What it grows in."""
     found = find_mix(said)
     if found is None:
         names = turn.words.both([one.names[0] for one in mixes().values()])
-        return answer(turn.words("plant-mix-unknown", said=said[:30] or "-", names=names))
+        return answer(turn.words("plant-mix-unknown", said=said[:30] or "none", names=names))
     changed = _describe(turn, plant, Described(mix=found.id))
     note = "" if found.meter_ok else turn.words("plant-mix-no-meter")
     return answer(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from bot.talk import portrayal
 from bot.talk.commands.told import plant_and_time
 from bot.talk.grammar.spots import read_spot
@@ -20,7 +22,9 @@ def spot(turn: Turn, rest: str) -> Reply:
     home = turn.home
     plant = told.plant
     if told.rest:
-        said = read_spot(told.rest).spot
+        said = read_spot(
+            re.sub(r"^(?:to|into|is|now|in)\s+", "", told.rest, flags=re.IGNORECASE)
+        ).spot
         plant = upkeep.move(turn.tx, turn.teller, home, plant, said, told.at)
     where = plant.state.spot
     seen = portrait(plant.state, home)

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from datetime import timedelta
 
-from bot.talk import say
+from bot.talk import checkwords, portrayal, say
+from bot.talk.commands import gavemany
 from bot.talk.commands.told import Told, plant_and_time
 from bot.talk.grammar.pots import find_pot
 from bot.talk.grammar.quantities import Refusal
@@ -18,63 +20,81 @@ from core.care.season import grows
 from core.journal.events import Repotted
 from core.journal.plants import Plant
 from core.journal.portrait import Portrait, portrait
-from core.knowledge.mixes import find_mix
+from core.knowledge.mixes import find_mix, mixes
 from core.knowledge.types import Leaf
 
 LONGEST_NOTE = 300
+Advice = Callable[[Turn, Told, Portrait], list[str]]
+_CLEAN = re.compile(
+    r"(?:is |was |looks |all |it )*"
+    r"(?:clean|clear|fine|ok|good|nothing|none|no pests?|no bugs?)?[ .!]*",
+    re.IGNORECASE,
+)
 # Fresh mix feeds for four to eight weeks (common practice, no source).
 FED_BY_MIX = timedelta(weeks=6)
 
 
-def _tended(turn: Turn, rest: str, act: str) -> tuple[Told, Portrait] | Reply:
-    told = plant_and_time(turn, rest, act)
+def _tend(turn_: Turn, rest: str, act: str, advice: Advice) -> Reply:
+    """Write it down for the plant that was named, or for several (`turned fern and fig`)."""
+    pieces = gavemany.parts(turn_, rest)
+    if len(pieces) > 1:
+        return _several(turn_, pieces, act)
+    told = plant_and_time(turn_, rest, act)
     if isinstance(told, Reply):
         return told
-    home = turn.home
-    note = told.rest[:LONGEST_NOTE]
-    plant = upkeep.tend(turn.tx, turn.teller, home, told.plant, act, note, told.at)
-    return told, portrait(plant.state, home)
+    plant = _keep(turn_, told, act)
+    return _reply(turn_, told, act, *advice(turn_, told, portrait(plant.state, turn_.home)))
 
 
-def _reply(turn: Turn, told: Told, act: str, *advice: str) -> Reply:
-    when = say.ago(turn.words, told.at, turn.now, turn.who.zone) if told.at else "none"
-    noted = turn.words(f"tend-{act}", plant=told.plant.name, when=when)
-    return answer(noted, *advice)
+def _keep(turn_: Turn, told: Told, act: str) -> Plant:
+    note = told.rest.strip(" .!,")[:LONGEST_NOTE]
+    return upkeep.tend(turn_.tx, turn_.teller, turn_.home, told.plant, act, note, told.at)
+
+
+def _several(turn_: Turn, pieces: list[str], act: str) -> Reply:
+    names = []
+    for piece in pieces:
+        told = plant_and_time(turn_, piece, act)
+        if isinstance(told, Reply):
+            continue
+        names.append(_keep(turn_, told, act).name)
+    return answer(turn_.words(f"tend-{act}", plant=turn_.words.both(names), when="none"))
+
+
+def _reply(turn_: Turn, told: Told, act: str, *advice: str) -> Reply:
+    when = checkwords.moment(turn_, told.at)
+    return answer(turn_.words(f"tend-{act}", plant=told.plant.name, when=when), *advice)
 
 
 def turn(turn_: Turn, rest: str) -> Reply:
     """Turned, so that it grows evenly."""
-    done = _tended(turn_, rest, "turn")
-    if isinstance(done, Reply):
-        return done
-    told, seen = done
-    return _reply(turn_, told, "turn", turn_.words("tend-bud") if seen.species.still_in_bud else "")
+    return _tend(turn_, rest, "turn", _about_turning)
+
+
+def _about_turning(turn_: Turn, _told: Told, seen: Portrait) -> list[str]:
+    return [turn_.words("tend-bud")] if seen.species.still_in_bud else []
 
 
 def wipe(turn_: Turn, rest: str) -> Reply:
     """Dusted or wiped; hairy and waxy leaves want something else."""
-    done = _tended(turn_, rest, "wipe")
-    if isinstance(done, Reply):
-        return done
-    told, seen = done
-    leaf = "" if seen.species.leaf is Leaf.SMOOTH else f"tend-leaf-{seen.species.leaf.value}"
-    return _reply(turn_, told, "wipe", turn_.words(leaf) if leaf else "")
+    return _tend(turn_, rest, "wipe", _about_wiping)
+
+
+def _about_wiping(turn_: Turn, _told: Told, seen: Portrait) -> list[str]:
+    leaf = seen.species.leaf
+    return [] if leaf is Leaf.SMOOTH else [turn_.words(f"tend-leaf-{leaf.value}")]
 
 
 def feed(turn_: Turn, rest: str) -> Reply:
     """Fed: kept, with a caution out of season, when dry, or fresh from a repot."""
-    done = _tended(turn_, rest, "feed")
-    if isinstance(done, Reply):
-        return done
-    told, seen = done
-    return _reply(turn_, told, "feed", *_feed_cautions(turn_, told.plant, seen))
+    return _tend(turn_, rest, "feed", _about_feeding)
 
 
-def _feed_cautions(turn_: Turn, plant: Plant, seen: Portrait) -> list[str]:
+def _about_feeding(turn_: Turn, told: Told, seen: Portrait) -> list[str]:
     here = turn_.now.astimezone(turn_.who.zone)
     cautions = []
     if not grows(seen.species.growing_months, here, turn_.settings.hemisphere):
-        cautions.append(turn_.words("tend-feed-season", plant=plant.name))
+        cautions.append(turn_.words("tend-feed-season", plant=told.plant.name))
     if seen.deep is not None and seen.deep <= 2:
         cautions.append(turn_.words("tend-feed-dry"))
     if seen.past.repotted_within(FED_BY_MIX, turn_.now):
@@ -84,17 +104,11 @@ def _feed_cautions(turn_: Turn, plant: Plant, seen: Portrait) -> list[str]:
 
 def scout(turn_: Turn, rest: str) -> Reply:
     """Looked for pests; what was found is kept in words."""
-    done = _tended(turn_, rest, "scout")
-    if isinstance(done, Reply):
-        return done
-    told, _seen = done
-    clean = re.fullmatch(
-        r"(?:(?:all )?(?:clean|clear|fine|ok|good)|nothing|none|no pests?)?[ .!]*",
-        told.rest,
-        re.IGNORECASE,
-    )
-    advice = turn_.words("tend-scout-clean" if clean else "tend-scout-found")
-    return _reply(turn_, told, "scout", advice)
+    return _tend(turn_, rest, "scout", _about_scouting)
+
+
+def _about_scouting(turn_: Turn, told: Told, _seen: Portrait) -> list[str]:
+    return [turn_.words("tend-scout-clean" if _CLEAN.fullmatch(told.rest) else "tend-scout-found")]
 
 
 def repot(turn_: Turn, rest: str) -> Reply:
@@ -112,7 +126,11 @@ def repot(turn_: Turn, rest: str) -> Reply:
     if plant.state.pot is not None:
         half = say.litres(turn_.words, seen.pot.half_l, turn_.settings.units)
         advice.insert(0, turn_.words("plant-pot-half", amount=half))
-    return _reply(turn_, told, "repot", *advice)
+    what = [portrayal.size_words(turn_, body.pot.said)] if body.pot is not None else []
+    what += [mixes()[body.mix].names[0]] if body.mix else []
+    shown = turn_.words("tend-repotted", plant=plant.name, what=", ".join(what) or "none",
+                        when=checkwords.moment(turn_, told.at))  # fmt: skip
+    return answer(shown, *advice)
 
 
 def _repotted(turn_: Turn, text: str) -> Repotted | Reply:

@@ -2,40 +2,70 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from bot.talk.grammar.dates import When, take_when
 from bot.talk.message import Reply
-from bot.talk.naming import Spoken, split_plant
+from bot.talk.naming import Spoken, exact, split_plant
 from bot.talk.turn import Turn, answer
 from core.journal.plants import Plant
 
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """A plant, when it happened (None: now), and what else was said."""
+    """A plant, when it happened (None: now), what else was said, and the moment's own words."""
 
-    plant: Plant
+    spoken: Spoken
     at: datetime | None
     rest: str
+    moment: str = ""
+
+    @property
+    def plant(self) -> Plant:
+        """The plant that was named."""
+        return self.spoken.plant
+
+    @property
+    def whole(self) -> str:
+        """All that was said after the name: a moment may turn out to be none (`fern is at 3`)."""
+        return f"{self.rest} {self.moment}".strip()
 
 
 def plant_and_time(turn: Turn, text: str, command: str) -> Told | Reply:
-    """Take a command's text apart; a Reply asks for what is unclear."""
+    """Take a command's text apart; a Reply asks for what is unclear.
+
+    A plant's whole name goes before a moment, so that a plant may be called Yesterday.
+    """
+    named = exact(turn, text)
+    if named is not None and not _is_moment(turn, named):
+        moment = take_when(named.rest, turn.now, turn.who.zone)
+        if not isinstance(moment, When):
+            return answer(turn.words.refusal(moment.key, moment.args))
+        return _told(turn, replace(named, rest=moment.rest), moment, named.rest)
     moment = take_when(text, turn.now, turn.who.zone)
     if not isinstance(moment, When):
         return answer(turn.words.refusal(moment.key, moment.args))
-    when = f" {text_of_moment(text, moment.rest)}".rstrip()
+    when = f" {_words_of(text, moment.rest)}".rstrip()
     found = split_plant(
         turn, moment.rest, lambda name, rest: f"/{command} {name} {rest}{when}".strip()
     )
-    if not isinstance(found, Spoken):
-        return found
-    return Told(found.plant, moment.at or turn.happened_at, found.rest)
+    return found if isinstance(found, Reply) else _told(turn, found, moment, text)
 
 
-def text_of_moment(text: str, rest: str) -> str:
+def _told(turn: Turn, spoken: Spoken, moment: When, text: str) -> Told:
+    named = _words_of(text, moment.rest) if moment.at is not None else ""
+    return Told(spoken, moment.at or turn.happened_at, spoken.rest, named)
+
+
+def _is_moment(turn: Turn, named: Spoken) -> bool:
+    """Whether `yesterday fern 3` means the fern, though a plant is called Yesterday."""
+    called = take_when(named.plant.call, turn.now, turn.who.zone)
+    is_one = isinstance(called, When) and called.at is not None
+    return is_one and bool(named.rest) and exact(turn, named.rest) is not None
+
+
+def _words_of(text: str, rest: str) -> str:
     """The words of a text that aren't in its rest: those that named the moment."""
     left = rest.split()
     named = []

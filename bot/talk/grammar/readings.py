@@ -80,14 +80,15 @@ SIGNS = {
     "mushy": Sign.SMELL,
     "rotten": Sign.SMELL,
     "soft": Sign.SMELL,
+    "green": Sign.GREEN,
 }
 LEVELS = {"empty": Level.EMPTY, "low": Level.LOW, "full": Level.FULL}
 # A pot that is light or heavy in the hand is a word about the whole pot.
 LIFTED = {"light": Wetness.DRY, "heavy": Wetness.WET}
 FILLERS = frozenset(
-    "a an and at by everywhere feels felt found gauge glass in is it its leaf leaves looks now of "
-    "on over all place places pot reading reads reservoir roots says scale soil stem stems tank "
-    "test the to tray was water with".split()
+    "a about an and at bit by everywhere feels felt found gauge glass in is it its leaf leaves "
+    "looks now of on over all place places pot pretty quite rather reading reads really reservoir "
+    "roots says scale seems soil stem stems still tank test the to tray very was water with".split()
 )
 
 _PHRASES = "|".join(sorted((w for w in WETNESS if " " in w), key=len, reverse=True))
@@ -97,8 +98,13 @@ _TOKEN = re.compile(
     r"|(?P<prefixed>[smd]\d+(?:\.\d+)?)"
     r"|(?P<word>[^\s,;:&]+)"
 )
-_JOINED = re.compile(r"(?<![\d.])(\d{1,2}),(\d{1,2})(?![\d,])")
+_JOINED = re.compile(r"(?<![\d.,])(\d{1,2}),(\d{1,2})(?![\d,])")
 _SLASHED = re.compile(r"(?<![\d.])(\d{1,2})/(?!10\b)(\d{1,2})(?=[/\s,]|$)")
+
+
+SPELT = ("two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+_SPELT = re.compile(rf"\b(?:{'|'.join(SPELT)})\b(?! (?:place|spot|side|time|day|week)s?\b)")
+_ONE = re.compile(r"^one$|\bone\b(?=(?:,| and)? \d)|(?<=\d )one\b|(?<=\d and )one\b")
 
 
 @dataclass(slots=True)
@@ -123,9 +129,15 @@ def fold(text: str) -> str:
     )
 
 
+def _spelt_out(text: str) -> str:
+    """Numbers in words as digits; "one" only beside another number or alone, for it is also "a"."""
+    text = _SPELT.sub(lambda match: str(SPELT.index(match[0]) + 2), text)
+    return _ONE.sub("1", text)
+
+
 def read_found(text: str) -> Found | Unclear:
     """What one check found, or what is unclear about it. Never raises."""
-    plain = fold(text)
+    plain = _spelt_out(fold(text))
     weight = find_weight(plain)
     if isinstance(weight, Refusal):
         return Unclear(weight.key, weight.args)
@@ -179,7 +191,9 @@ def _number(heard: _Heard, digits: str, suffix: str) -> Unclear | None:
 
 def _off_scale(digits: str, value: float) -> Unclear:
     if value < SCALE_LOW:
-        return Unclear("reading-below", {"said": digits[:12]}, ("1",))
+        meant = digits.lstrip("+-")
+        near = meant if SCALE_LOW <= abs(value) <= SCALE_HIGH else "1"
+        return Unclear("reading-below", {"said": digits[:12], "near": near}, (near,))
     if len(digits) == 2 and digits[1] != "0":
         return Unclear(
             "reading-above-two",

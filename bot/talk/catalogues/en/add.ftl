@@ -1,18 +1,22 @@
 # Adding plants.
 
 add-done = { $name } is on the list: { $about }.
-add-no-pot = I don't know its pot, so no amounts yet. Tell me as *15 cm pot*.
+add-no-pot = No amounts yet: what pot is it in? As *15 cm pot*.
 add-pot-unclear = "{ $said }" doesn't make a pot for me; tell me as *15 cm pot* or *20x18x15 cm*.
-add-left-over = I didn't know what to do with { $what }.
-add-near = Did you mean { $near }?
+add-left-over = I didn't understand { $what }; the rest is kept.
+add-near = Is it { $near }? Then tell me its name.
 add-apart = Keep it apart from the others for three weeks, then look for pests once more.
 add-first-probe = I don't know this pot yet: please probe it by { $when }.
+add-first-roots = Please look at its roots or leaves by { $when }.
+add-first-level = Please look at its water by { $when }.
 add-probe-now = Probe now
 add-shallower = Pot is shallower
 add-deeper = Pot is deeper
 add-change = Change something
 add-no-name = What shall I call it? Try: ~/add fern, Boston fern, 15 cm pot, bathroom, north window
-add-name-number = "{ $said }" would be mixed up with readings. Give it a name with letters, as *Fern 2*.
+add-name-number = "{ $said }" would be mixed up with readings. { $name }, or another name with letters?
+add-number-name = Plant { $said }
+add-no-letters = A name needs letters, so that it can be typed. What shall I call it?
 add-taken = There is a { $name } already{ $room ->
     [none] {""}
    *[other] {" "}({ $room })
@@ -20,8 +24,22 @@ add-taken = There is a { $name } already{ $room ->
 add-as = Add as { $name }
 add-never-mind = Never mind
 add-skip = Skip
-add-which-species = { $name } is on the list. "{ $kind }" can be several plants; which is it?
-add-which-more = Or: { $more }. ~/plant { $call } species NAME tells me.
+add-on-the-list = { $name } is on the list.
+add-which = "{ $kind }" can be several plants; which is it?
+add-which-told = { $told }.
+add-which-more = Or type { $more }.
+add-is-it = Is it { $label }?
+add-yes-it-is = Yes
+add-no-other = No, another
+add-taken-so = There is a { $name } already; { $free } would do.
+add-shall-i = { $n ->
+    [one] Shall I add { $first }?
+   *[other] Shall I add these { $n } plants, { $first } and so on?
+  }
+add-yes = { $n ->
+    [one] Add it
+   *[other] Add all { $n }
+  }
 add-ask-name = What do you call the plant?
 add-ask-species = What kind of plant is { $name }? As *Boston fern*.
 add-ask-pot = Which pot? As *15 cm pot* or *20x18x15 cm*; say *no hole* if it has none.
@@ -33,14 +51,16 @@ add-several = { $n ->
   }
 add-several-taken = Already on the list, left as they were: { $names }.
 add-several-asking = { $n ->
-    [one] One name can be several plants
-   *[other] { $n } names can be several plants
-  }: { $names }. ~/plant NAME species ... tells me which.
-add-several-strange = I don't know the kind of { $names }; I'm careful with them.
-add-several-potless = Without a pot, so without amounts yet: { $names }.
+    [one] One kind can be several plants
+   *[other] { $n } kinds can be several plants
+  }: { $names }. ~/plant NAME species tells me which.
+add-several-strange = Kind not known, so I'm careful: { $names }.
+add-several-potless = Without a pot, so no amounts yet: { $names }.
+add-several-odd-pots = A pot that can't be: { $names }. ~/plant NAME pot 15 cm tells me.
+add-several-left-over = Not all of it understood: { $names }.
 add-several-nameless = { $n ->
-    [one] One line had no name.
-   *[other] { $n } lines had no name.
-  }
+    [one] One line without a name in letters, left out
+   *[other] { $n } lines without a name in letters, left out
+  }: { $names }.
 add-several-end = ~/plants shows them; please probe each within the next days.
 add-too-many = That is more than { $most } plants at once. Please send fewer; nothing was added.

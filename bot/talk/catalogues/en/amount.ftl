@@ -1,7 +1,7 @@
 # Kitchen measures. $count is a number with quarters, as 1½.
 
 amount-about = { $one } (about { $other })
-amount-both = { $other } (about { $one })
+amount-both = { $one } ({ $other })
 amount-litre = { $count } L
 amount-metric-cup = { $count } { $plural ->
     [one] cup

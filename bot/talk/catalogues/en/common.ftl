@@ -5,15 +5,13 @@ common-someone = somebody
 common-no-text = I can only read words so far. Tell me as *fern 3*.
 common-no-picture = A picture; thank you. I can't keep pictures yet, only words. Tell me what you found, as *fern 3*.
 common-too-long = That is more than { $most } letters at once. Please send it in smaller parts; nothing of it was kept.
-common-not-a-command = I couldn't read "{ $said }" as a command. ~/help shows what works.
-common-unknown-command = I don't know ~/{ $said }. ~/help shows what works.
+common-unknown-command = I don't know "{ $said }" as a command. ~/help shows what works.
 common-unknown-command-near = I don't know ~/{ $said }. Did you mean ~/{ $near }?
 common-outdated = That button is outdated. ~/plants or a plant's name shows how things stand now.
 common-step-done = That step is done.
 common-step-now = ~/pour { $call } shows where { $plant } stands.
-common-which-question = Which question is that for?
-common-the-last-question = Last question
-common-lost = I know about your plants. Try: *fern 3*, ~/plants, ~/help.
+common-which-question = Which one is that for?
+common-lost = I know about your plants. Try: *fern 3*, ~/plants due, ~/help.
 common-after-name = I know { $plant }, but not the rest. Try: *{ $call } 3*, *{ $call } is dry*, *gave { $call } 400 ml*.
 common-broken = Something went wrong on my side, not yours. I kept what you wrote and told the operator. Please try it in other words.
 common-nothing-changed = All right, nothing changed.
@@ -34,3 +32,7 @@ common-days-ago = { $n ->
    *[other] { $n } days ago
   }
 common-and-more = and { $n } more
+common-more = { $n } more
+common-courtesy = Gladly.
+common-nothing-asked = Nothing is asked just now. Tell me what you found, as *fern 3*, or what you did, as *gave fern 400 ml*.
+common-not-that-asked = That is no answer to what is asked now. Under way: { $names }.

@@ -1,7 +1,8 @@
 # How much water.
 
 dose-halves = About { $amount }, in two halves.
-dose-portions = About { $amount }, little by little: three or four portions, 10 to 15 minutes apart.
+dose-many = About { $amount }, in { $n } portions of { $most } at most.
+dose-portions = About { $amount }, little by little: { $n } portions, 10 to 15 minutes apart.
 dose-one-go = About { $amount }, in one go.
 dose-dry-side = About { $amount }, a tenth of the pot, on the dry side.
 dose-plain = About { $amount }.
@@ -17,12 +18,17 @@ dose-fill-glass = Top up the glass with fresh water.
 dose-fill-pebbles = Fill up to { $depth } of water among the pebbles.
 dose-cup = Fresh water into the cup of leaves, 2 to 3 cm deep; the mix only now and then.
 dose-none = It is short of nothing: no water now.
-dose-no-pot = I don't know { $plant }'s pot, so I can't work out an amount. Tell me as ~/plant { $call } pot 15 cm
-dose-of = { $plant }, as it read last: { $found }.
-dose-guessed = { $plant }: no fresh reading, so I took it for half dry. Probe first; the reading decides.
-dose-bare = A pot of { $size } holds { $volume } of mix.
-dose-bare-half = Dry right through: { $amount }, half the pot, the most I'd give. Half dry: about { $less }.
-dose-bare-coarse = In bark or cactus mix about half of that: they hold less.
+dose-no-pot = How big is { $plant }'s pot? Without it I know no amount. As *15 cm pot*, or ~/plant { $call } pot 15 cm
+dose-of = { $plant }: { $dose }
+dose-by = By its last reading: { $found }.
+dose-if = { $plant } at { $found }: { $dose }
+dose-not-now = { $plant }: no water now. { $why }
+dose-when-dry = Dry right through it would take { $amount } at most.
+dose-guessed = { $plant }: about { $amount } if it is half dry, { $dry } if dry right through.
+dose-probe-first = No fresh reading, so probe first: *{ $call } 3*.
+dose-strange = I don't know "{ $said }" for { $plant }. A reading works: ~/dose { $meant }
+dose-bare = A { $size }: at most { $amount }, half the pot, when dry right through. Half dry: about { $less }.
+dose-bare-volume = It holds { $volume } of mix; in bark or cactus mix give about half of that.
 dose-bare-depth = I took it to be { $depth } deep.
 dose-heavy = It is heavy once wet: take water out of the saucer with a baster, don't lift it.
 dose-rain = Rain or distilled water only.

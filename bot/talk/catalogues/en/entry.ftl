@@ -17,7 +17,18 @@ entry-scout = looked over{ $note ->
    *[other] {": "}{ $note }
   }
 entry-moved = moved ({ $where })
-entry-repotted = repotted
+entry-repotted = repotted{ $pot ->
+    [none] {""}
+   *[other] {" "}({ $pot })
+  }
+entry-renamed = renamed { $name }
+entry-kind = { $kind ->
+    [none] kind told
+   *[other] kind told: { $kind }
+  }
+entry-pot = pot told: { $pot }
+entry-resting = resting
+entry-awake = awake
 entry-left-died = died
 entry-left-given = given away
 entry-left-sold = sold
@@ -31,6 +42,7 @@ entry-level-full = full
 entry-sign-limp = limp
 entry-sign-wrinkled = wrinkled
 entry-sign-silvery = roots silvery
+entry-sign-green = roots green
 entry-sign-smell = soft or smelling
 entry-word-bone-dry = bone dry
 entry-word-dry = dry

@@ -2,6 +2,7 @@
 
 gave-kept = { $plant }: { $amount ->
     [none] watered
+    [sip] a sip given
    *[other] { $amount } given
   }{ $when ->
     [none] {""}
@@ -9,17 +10,38 @@ gave-kept = { $plant }: { $amount ->
   }. Kept.
 gave-ran-off = { $amount } of it ran off.
 gave-took-fluid = I took the ounces for fluid ounces.
-gave-took-us = Counted in US measures; ~/settings units changes that.
-gave-took-imperial = Counted in imperial measures; ~/settings units changes that.
-gave-took-metric = Counted as cups of 250 ml; ~/settings units changes that.
-gave-much = That is more than half the pot ({ $half }); look for standing water.
+gave-took-us = Taken as US measures; ~/settings units changes that.
+gave-took-imperial = Taken as imperial measures; ~/settings units changes that.
+gave-took-metric = I took a cup for 250 ml; ~/settings units changes that.
+gave-much = More than half the pot, { $half }: look for standing water.
 gave-strange = I didn't understand "{ $what }", so nothing was kept. Try: ~/gave { $call } 400 ml
 gave-run-off-how = How much ran off? Try: *gave fern 400 ml, 50 ml ran off*
 gave-run-off-more = More ran off than went in? Please look at the amounts again; nothing was kept.
 gave-under-way = A pour of { $plant } is under way. Is this part of it?
 gave-part-of-it = Part of it
-gave-close-it = Close the pour first
+gave-besides = Besides it
 gave-drained = { $plant }: tipped out{ $amount ->
     [none] {""}
    *[other] {" "}{ $amount }
   }. Noted; that is no watering.
+gave-as-said = { $amount } ({ $said })
+gave-next-saucer = Tip out the saucer in half an hour. Next probe { $when }.
+gave-unit = { $n } of what, for { $plant }?
+gave-cannot-be = { $amount } for { $plant }, whose pot holds { $pot }? Nothing kept yet.
+gave-keep-it = Keep it
+gave-strange-short = I don't know "{ $what }". Try: *gave { $call } 400 ml*
+gave-under-way-short = A pour is under way: ~/pour { $call }
+gave-many-kept = Watered: { $names }{ $more ->
+    [0] {""}
+   *[other] {" "}and { $more } more
+  }. Kept.
+gave-many-none = Nothing kept.
+gave-many-saucers = Tip out the saucers in half an hour. A probe in a few days tells what it did.
+gave-all-sure = { $n ->
+    [one] The one plant on the list, watered?
+   *[other] All { $n } plants watered?
+  } Or name them: *gave fern 400 ml, fig 1 l*
+gave-all-yes = { $n ->
+    [one] Yes, it
+   *[other] Yes, all { $n }
+  }

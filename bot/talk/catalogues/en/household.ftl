@@ -13,7 +13,10 @@ household-change = Change with ~/settings units us, ~/settings zone Europe/Berli
 household-which-units = Which measures do you use?
 household-units-now = Measures are { $units } now: { $example }.
 household-unknown-setting = I know no setting "{ $said }". There are units, zone and seasons.
-household-unknown-zone = I don't know the time zone "{ $said }". Try: ~/settings zone Europe/Berlin
+household-unknown-zone = { $said ->
+    [none] Which time zone?
+   *[other] I don't know the time zone "{ $said }".
+  } Try: ~/settings zone Europe/Berlin
 household-zone-near = Did you mean { $zone }?
 household-zone-now = Time zone is { $zone } now; it is { $time } there.
 household-which-half = North, south or tropics? Try: ~/settings seasons south

@@ -1,6 +1,6 @@
 # Finding the plant that is meant.
 
-name-missing = Which plant? Try: *{ $example } 3*.
+name-missing = Which plant? Try: { $example }
 name-no-plants = I don't know any plants here yet. Add one: ~/add fern, Boston fern, 15 cm pot, bathroom, north window
 name-which = { $names }?{ $more ->
     [0] {""}
@@ -10,4 +10,10 @@ name-unknown = I don't know "{ $said }". I know { $names }{ $more ->
     [0] {""}
    *[other] {" "}and { $more } more
   }. ~/plants shows all.
-name-left-over = I know { $plant }, but not what to do with "{ $rest }".
+name-left-over = I know { $plant }, but not what to do with "{ $rest }". Try: { $meant }
+name-near = I don't know "{ $said }". Did you mean { $names }?
+name-for-which = { $said } for which plant? Write it with the name, as *{ $example } { $said }*{ $more ->
+    [0] {""}
+   *[other] {" "}({ $more } more on ~/plants)
+  }.
+name-page-or-reading = { $name }, or { $other } reading { $n }?

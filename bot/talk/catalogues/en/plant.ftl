@@ -1,7 +1,10 @@
 # One plant: what it is, what it wants, how it stands.
 
 plant-kind = { $common } ({ $name })
-plant-kind-unknown = { $said } (a plant I don't know)
+plant-kind-unknown = { $said ->
+    [none] a kind I don't know yet
+   *[other] { $said } (a kind I don't know)
+  }
 plant-pot = { $size } pot
 
 plant-wants-stand-wet = Stands in water: keep the tray or glass filled.
@@ -11,19 +14,20 @@ plant-wants-half-dry = Wants water when the top half of the pot is dry.
 plant-wants-mostly-dry = Wants water when two thirds of the pot are dry.
 plant-wants-dry-through = Wants to dry right through, then rest dry before the next water.
 plant-wants-soak = No meter here: soak it when its roots are silvery or the pot feels light.
-plant-wants-unknown = I don't know this plant, so I'm careful: water when the top half of the pot is dry. Tell me its name with ~/plant.
+plant-wants-no-soil = No meter here: soak it about once a week, and when its leaves curl or hang.
+plant-wants-unknown = I'm careful with it: water when the top half of the pot is dry. Its kind would help: ~/plant { $call } species NAME
 
 plant-assumed-depth = I took the pot to be { $depth } deep.
 plant-assumed-round = I took those as rim, base and height of a round pot.
 
-plant-danger-severe = Caution, very poisonous: { $principle }. Keep it from pets and children; after a bite call a vet or poison centre at once.
-plant-danger-toxic = Caution, poisonous: { $principle }. Keep it from pets and children; if eaten, ask a vet or poison centre.
-plant-danger-irritant = Caution, an irritant: { $principle }. Keep it from pets and children; if eaten, ask a vet or poison centre.
+plant-danger-severe = Very poisonous: { $principle }. Keep it from pets and children; after a bite call a vet or poison centre at once.
+plant-danger-toxic = Poisonous: { $principle }. Keep it from pets and children; if eaten, ask a vet or poison centre.
+plant-danger-irritant = An irritant: { $principle }. Keep it from pets and children; if eaten, ask a vet or poison centre.
 plant-danger-principle-unsaid = by the lists of poisonous plants
 plant-danger-emergency = Danger to { $whom }: { $principle }. Keep them apart; after any contact call a vet or poison centre at once.
 plant-danger-conflicting = Lists disagree whether it is poisonous. Treat it as if it were.
 plant-danger-unknown = Whether it is poisonous I can't say. Treat it as if it were.
-plant-danger-not-listed = Not on the lists of poisonous plants that I know; any plant can upset a stomach.
+plant-danger-not-listed = Not on the poison lists I know, which doesn't make it safe to eat.
 
 plant-last-water = { $who } watered it last, { $when }{ $amount ->
     [none] {""}
@@ -32,11 +36,16 @@ plant-last-water = { $who } watered it last, { $when }{ $amount ->
 plant-button-dose = How much water
 plant-button-story = Its story
 plant-change-head = What about { $name }?
-plant-changes = ~/plant { $call } with: rename NAME, copy, retire, species NAME, pot 15 cm, mix cactus mix, hole no, outer yes, reservoir yes, wet 2.6 kg, dry 1.9 kg, resting, awake. Where it stands: ~/spot { $call } north window
+plant-changes =
+    Write ~/plant { $call } and one of these:
+    rename NAME · copy · retire · species NAME · resting · awake
+    pot 15 cm · mix cactus mix · hole no · outer yes · reservoir yes
+    wet 2.6 kg · dry 1.9 kg (its weights)
+    Its place: ~/spot { $call } north window
 plant-unknown-change = I don't know "{ $said }" for { $name }.
 plant-rename-how = Which name? Try: ~/plant { $call } rename Ferdinand
 plant-renamed = { $old } is called { $new } now.
-plant-name-taken = There is a { $name } already. Choose another name.
+plant-name-taken = There is a { $name } already. { $free }, or another name?
 plant-copied = { $name } is on the list, the same kind of plant, pot and place as { $like }. Please probe it once so that I know where it stands.
 plant-retire-why = What became of { $name }? Its story is kept either way.
 plant-reason-died = It died
@@ -49,12 +58,15 @@ plant-retired-gone = { $name } is off the list. Its story is kept.
 plant-species-how = Which kind? Try: ~/plant { $call } species Boston fern
 plant-species-unknown = I don't know "{ $said }"; kept as you said it.{ $near ->
     [none] {""}
-   *[other] {" "}Did you mean { $near }?
+   *[other] {" "}Is it one of these?
   }
 plant-next-probe = Next probe { $when }.
 plant-pot-told = { $name }'s pot: { $wide } wide, { $depth } deep, { $volume } of mix.
 plant-pot-half = Half of it, the most I'd ever give at once, is { $amount }.
-plant-mix-unknown = I don't know the mix "{ $said }". I know { $names }.
+plant-mix-unknown = { $said ->
+    [none] Which mix?
+   *[other] I don't know the mix "{ $said }".
+  } I know { $names }.
 plant-mix-told = { $name } grows in { $mix }.
 plant-mix-no-meter = A moisture meter can't be trusted in that; go by the pot's weight, the roots or a stick.
 plant-yes-or-no = Yes or no? Try: ~/plant { $call } { $what } no
@@ -69,3 +81,4 @@ plant-weight-wet = { $name } weighs { $weight } when wet. With its dry weight to
 plant-weight-dry = { $name } weighs { $weight } when ready for water.
 plant-resting = { $name } rests: no water, no feed. Tell me ~/plant { $call } awake when it grows again.
 plant-awake = { $name } is awake.
+plant-stands = { $name }: { $state }.

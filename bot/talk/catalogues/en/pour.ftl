@@ -1,39 +1,43 @@
 # The coached pour. $amount is a volume as the household says it; $minutes a number.
 
-pour-say-pour-first = First half: { $amount }, slowly, { $where }.
-pour-say-pour-first-portion = First portion: { $amount }, slowly, { $where }.
-pour-say-pour-next = The other half then: { $amount }.
-pour-say-pour-next-portion = The next portion then: { $amount }.
-pour-say-pour-little = Still dry below: a little more, { $amount }.
-pour-say-pour-all = All in one go: { $amount }, slowly, { $where }. There is no hole, so not a drop more.
-pour-say-pour-dry-side = { $amount } on the dry side only, slowly. Nothing on the wet side.
-pour-say-pour-cup = Fill the cup of leaves with fresh water until it stands 2 to 3 cm deep, and tip out what is stale first.
-pour-say-fill-saucer = Fill the saucer: { $amount } of water, and let the pot drink.
-pour-say-fill-vessel-reservoir = Fill the reservoir { $share }, no further. Let it stand empty 2 to 7 days before the next fill.
-pour-say-fill-vessel-tray = Fill the tray about { $depth } deep.
-pour-say-fill-vessel-glass = Top the glass up with fresh water to where it stood.
-pour-say-fill-vessel-pebbles = Fill up to { $depth } of water among the pebbles, no higher.
-pour-say-stand-in-water = Stand it in water for { $minutes } minutes, then let it drip off. No measure needed.
-pour-say-wet-from-above = The foot finds no water. Wet it once from above: { $amount }, slowly, then leave it standing in the saucer.
-pour-say-will-look = Good. I'll be back in { $minutes } minutes.
-pour-say-wait-to-sink = Let it sink in. I'll be back in { $minutes } minutes; don't add any more yet.
-pour-say-wait-longer = Give it { $minutes } minutes more.
+pour-say-pour-first = { $plant }, first half: { $amount }, slowly, { $where }.
+pour-say-pour-first-portion = { $plant }, first portion: { $amount }, slowly, { $where }.
+pour-say-pour-next = { $plant }, the other half then: { $amount }.
+pour-say-pour-next-portion = { $plant }, the next portion then: { $amount }.
+pour-say-pour-little = { $plant }, not wet below yet: a little more, { $amount }.
+pour-say-pour-all = { $plant }, all in one go: { $amount }, slowly, { $where }. There is no hole, so not a drop more.
+pour-say-pour-dry-side = { $plant }: { $amount } on the dry side only, slowly. Nothing on the wet side.
+pour-say-pour-cup = { $plant }: tip out what is stale, then fill the cup of leaves with fresh water 2 to 3 cm deep.
+pour-say-fill-saucer = { $plant }: fill the saucer with { $amount } of water and let the pot drink.
+pour-say-fill-vessel-reservoir = { $plant }: fill the reservoir { $share }, no further. Let it stand empty 2 to 7 days before the next fill.
+pour-say-fill-vessel-tray = { $plant }: fill the tray about { $depth } deep.
+pour-say-fill-vessel-glass = { $plant }: top the glass up with fresh water to where it stood.
+pour-say-fill-vessel-pebbles = { $plant }: fill up to { $depth } of water among the pebbles, no higher.
+pour-say-stand-in-water = { $plant }: stand it in water for { $minutes } minutes, then let it drip off. No measure needed.
+pour-say-wet-from-above = { $plant }: the foot finds no water. Wet it once from above: { $amount }, slowly, then leave it standing in the saucer.
+pour-say-will-look = { $plant }: good. I'll be back in { $minutes } minutes.
+pour-say-wait-to-sink = { $plant }: let it sink in. I'll be back in { $minutes } minutes; don't add any more yet.
+pour-say-wait-longer = { $plant }: give it { $minutes } minutes more.
 pour-say-ask-saucer = { $plant }: any water in the saucer?
+pour-say-ask-saucer-outer = { $plant }: any water in the outer pot?
 pour-say-ask-sunk = { $plant }: has the water gone in?
-pour-say-ask-deep = { $plant }: probe again, deep. What does it read?
+pour-say-ask-deep = { $plant }: probe again, deep. What does it read, 1 to 10?
 pour-say-ask-drunk = { $plant }: has it drunk the saucer dry?
 pour-say-ask-heavy = { $plant }: is the pot heavy now, or its surface dark?
 pour-say-ask-taken-out = { $plant }: time is up. Take it out of the water and let it drip.
-pour-say-all-in = Done: { $total }.
-pour-say-all-in-unmeasured = Done.
-pour-say-enough-below = Stop there: it has had enough. { $total } went in.
-pour-say-enough-deep = Wet below: stop there. { $total } went in.
-pour-say-enough-drunk = It drinks no more, so it has had enough. Tip the rest out. { $total } in all.
-pour-say-enough-heavy = Heavy means it has drunk. { $total } in all.
-pour-say-stopped = Stopped. { $total } went in; I've kept that.
-pour-say-stopped-nothing = Stopped. No water went in, so nothing is written down.
-pour-say-blocked = Stop there: water that won't go down means tight or blocked. { $total } in. Look at the hole from below, then at the roots.
-pour-say-tip-out = { $plant }: is the saucer empty?
+pour-say-all-in = { $plant } is done: { $total }.
+pour-say-all-in-unmeasured = { $plant } is done.
+pour-say-enough-below = Stop there: { $plant } has had enough. { $total } went in.
+pour-say-enough-deep = Wet below: stop there. { $total } went into { $plant }.
+pour-say-enough-drunk = { $plant } drinks no more, so it has had enough: { $total } in all. Tip the rest out.
+pour-say-enough-heavy = Heavy: { $plant } has drunk. { $total } in all.
+pour-say-stopped = Stopped. { $total } went into { $plant }; I've kept that.
+pour-say-stopped-nothing = Stopped. No water went into { $plant }, so nothing is written down.
+pour-say-blocked = { $plant }: stop there, { $total } is in. Water that won't go down means tight or blocked: look at the hole from below, then at the roots.
+pour-say-tip-out-saucer = { $plant }: now look in the saucer, and tip out what stands there.
+pour-say-tip-out-outer = { $plant }: now lift it out, and tip out what stands in the outer pot.
+pour-say-tip-out-heavy = { $plant }: now take what stands in the saucer out with a baster or a towel; don't lift it.
+pour-say-tip-out-no-hole = { $plant }: now tip the pot a little, or look down a tube. Water standing at the bottom comes out.
 pour-say-tidy = Good. { $plant } is done.
 pour-say-gave-up = Nobody told me more about { $plant }, so I've kept { $total } and closed the pour.
 pour-say-gave-up-nothing = Nobody told me more about { $plant }, so I've closed the pour. Nothing was written down.
@@ -51,6 +55,7 @@ pour-caution-take-out = Don't leave it standing in water.
 
 pour-saucer-soon = In half an hour tip out whatever stands in the saucer.
 pour-next-probe = Next probe { $when }.
+pour-next-look = Next look { $when }.
 
 pour-where-stems = close around the stems
 pour-where-rim = on the soil at the rim, crown kept dry
@@ -81,27 +86,34 @@ pour-choice-set-in = It stands in water
 pour-choice-filled = Filled
 pour-choice-taken-out = Taken out
 
-pour-recent = { $who } poured { $plant } { $ago }{ $amount ->
+pour-recent = { $who } watered { $plant } { $ago }{ $amount ->
     [none] {""}
    *[other] {" "}({ $amount })
   }. Pour again?
 pour-yes-more = Yes, more
 pour-no = No
-pour-open = { $who } began this { $ago }; { $total } so far. You can go on from here.
+pour-open = { $who } began to pour { $plant } { $ago }{ $total ->
+    [none] ; nothing is in yet.
+   *[other] ; { $total } so far.
+  } You can go on from here.
 pour-begun-none = No pour of { $plant } is under way. ~/pour { $call } begins one.
 pour-no-reading = I have no fresh reading of { $plant }. Probe first: ~/check { $call } 3 tells me what you find.
-pour-last-said = { $plant } { $reading } { $when }: { $verdict }
+pour-last-said = { $plant } { $when }: { $reading }. { $verdict }
 pour-still-anyway = Pour anyway?
 pour-anyway = Pour anyway
 pour-probe-first = I'll probe first
 pour-not-asked-now = That isn't asked right now.
 pour-out-of-range = A reading lies between 1 (dry) and 10 (wet), an amount above nothing.
-pour-resting = Nothing to do yet: I'll be back in { $minutes ->
+pour-resting = Let it rest: I'll be back in { $minutes ->
     [one] a minute
    *[other] { $minutes } minutes
   }.
 pour-raced = Somebody else moved this pour on just now. ~/pour { $call } shows where it stands.
-pour-word-unknown = I didn't understand "{ $said }". Right now I can take { $choices }.
+pour-word-unknown = I didn't understand "{ $said }". Right now I can take { $choices }. ~/pour { $call } cancel closes it.
 pour-closed = Closed. { $total } of water kept for { $plant }.
 pour-closed-nothing = Closed. No water went into { $plant }.
 pour-which-way = I can coach { $plant } from the top, bottom, with a meter or by soaking: ~/pour { $call } bottom.
+pour-rough = I counted half of the last portion; ~/fix { $call } 150 ml puts the whole right.
+pour-not-that-way = This pot can't take it that way; this is how it can.
+pour-or-gave = Has { $plant } had that already, or shall we pour?
+pour-i-gave = I gave { $amount }

@@ -1,7 +1,7 @@
 # Verdicts. The first line is the answer, the second is why, the third is what to do next.
 # $plant is the plant's name; $reading, $line, $dry, $wet are marks from 1 (dry) to 10 (wet).
 
-verdict-none = Not probed yet, or watered since.
+verdict-none = Not probed since it was watered.
 verdict-no-probe = nothing planned
 verdict-due = due for a probe { $when }
 verdict-probe = probe { $when }
@@ -23,31 +23,34 @@ verdict-do-soak = Soak it today.
 verdict-do-fill = Fill it up.
 verdict-do-leave = No water now.
 
-verdict-why-ready = { $layer } { $reading } is ready: it waits for { $line } or less.
+verdict-why-ready = { $reading } { $layer } is dry enough: it waits for { $line }.
 verdict-why-surface-ready = The surface is dry, and that is what counts for it.
 verdict-why-rest-over = Dry right through, and it has rested long enough.
 verdict-why-dry-no-wait = Dry right through, and it takes no extra rest.
 verdict-why-winter-sip = Dry in a warm winter room: a sip once a month keeps it going.
 verdict-why-wrinkled-dry = Wrinkled on a dry pot: it has used up its own store.
 verdict-why-wick-dry = Reservoir or not, the middle is dry at { $reading }: water once from the top so that the wick works again.
-verdict-why-drier-than-likes = Drier than { $plant } likes ({ $layer } { $reading }).
+verdict-why-drier-than-likes = Drier than { $plant } likes: { $reading } { $layer }.
 verdict-why-slack-dry = Slack leaves on a dry pot: that is thirst.
 verdict-why-dry-for-a-week = Down at 1 for { $days } already.
 verdict-why-roots-silvery = Silvery roots say it has drunk all it had.
 verdict-why-pot-light = A light pot says it has drunk all it had.
 verdict-why-leaves-thirsty = Limp or curled leaves: it is thirsty.
-verdict-why-level-empty = It is empty, and this plant wants to stand in water.
-verdict-why-level-low = It is low.
+verdict-why-level-empty = Nothing is left for it to drink.
+verdict-why-level-low = Its water is low.
 verdict-why-stale-water = Water that smells is stale: pour it off and fill fresh.
-verdict-why-reservoir-dry = The reservoir is empty and the middle is down to { $reading }.
-verdict-why-above-line = { $layer } { $reading } is still moist: it waits for { $line } or less.
+verdict-why-reservoir-dry = The middle is down to { $reading }: the reservoir has been drunk.
+verdict-why-above-line = { $reading } { $layer } isn't dry enough yet: it waits for { $line }.
 verdict-why-surface-moist = The surface is still moist.
 verdict-why-pot-heavy = A heavy pot holds water still.
 verdict-why-limp-moist = Limp, but not from drought: the mix is still moist at { $reading }. Look at heat, light and roots.
 verdict-why-wrinkled-moist = Wrinkled though the pot isn't dry: look at the roots before any water.
 verdict-why-uneven-not-dry = Uneven, { $dry } and { $wet }, but no place is dry yet.
 verdict-why-reservoir-airing = Empty for now, and so it should be for some days: roots need air between fills.
-verdict-why-resting-until = It rests { $days } dry before a drink. Probe once more then; if it still reads 1, water.
+verdict-why-resting-until = It rests { $days } dry before a drink. Probe once more { $until ->
+    [none] then
+   *[other] { $until }
+  }; if it still reads 1, water.
 verdict-why-winter-rest = In a cool winter it takes no water until about March.
 verdict-why-stones-calendar = Living stones take nothing in these months, however dry.
 verdict-why-too-dark = It stands too dark to drink: leave it dry { $days }, and find it a brighter place.
@@ -67,11 +70,11 @@ verdict-why-coarse-mix = In coarse mix a meter reads dry far too soon.
 verdict-why-salty-mix = Salts fool the meter here.
 verdict-why-wicking = A reservoir keeps the bottom wet, so a deep reading says nothing.
 verdict-why-fresh-repot = Freshly repotted, old root ball and new mix read differently.
-verdict-why-just-watered = Watered within a day and reading { $reading }: the probe sits in a channel, or the water ran past.
+verdict-why-just-watered = Watered within a day and dry already: the probe sits in a channel, or the water ran past.
 verdict-why-how-felt = Dry how: by finger, by a stick to the bottom, or by lifting?
 verdict-why-surface-only = A dry surface says nothing of below, and below is what counts for it.
 verdict-why-middle-only = The middle alone doesn't decide here.
-verdict-why-sign-alone = Limp can be too dry or too wet; only the probe separates them.
+verdict-why-sign-alone = Too dry and too wet can look the same; only the probe tells them apart.
 verdict-why-nothing-found = That tells me nothing of its soil yet.
 verdict-why-weight-unknown = I don't know what this pot weighs wet and dry yet.
 verdict-why-level-unknown = I need the water level: empty, low or full?
@@ -81,7 +84,7 @@ verdict-ask-probe = Probe as deep as you can and tell me the number.
 verdict-ask-probe-middle = Probe the middle too, or feel the surface: *6d 4m*.
 verdict-ask-probe-deep = Probe to the bottom too: *4m 6d*.
 verdict-ask-lift = Lift the pot: *light* or *heavy*?
-verdict-ask-roots = Look at the roots: *silvery* means soak it; green means wait. Or lift it: *light*?
+verdict-ask-roots = Look at the roots: *silvery* or *green*? Or lift it: *light*?
 verdict-ask-level = Is it *empty*, *low* or *full*?
 verdict-ask-in-leaf = By the calendar it sleeps now. If it is in leaf, tell me: ~/plant { $call } awake
 verdict-ask-weigh = A pot this small is better weighed: its weight wet and dry tells more than any probe.
@@ -89,3 +92,10 @@ verdict-ask-weigh = A pot this small is better weighed: its weight wet and dry t
 verdict-again = Probe again { $when }.
 verdict-again-between = Probe again { $when } (probably ready between { $first } and { $last }).
 verdict-restarted = The dry clock starts again: it read { $reading }.
+verdict-why-roots-green = Green roots still hold water.
+verdict-mark = { $line } or less
+verdict-mark-lowest = { $line }, the lowest mark
+verdict-layer-surface = at the surface
+verdict-layer-middle = in the middle
+verdict-layer-deep = deep
+verdict-layer-whole = all through

@@ -1,0 +1,163 @@
+"""Several checks in one message: taken apart, kept one by one, told briefly."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from bot.talk import checkwords
+from bot.talk.commands.told import Told, plant_and_time
+from bot.talk.grammar.dates import When, take_when
+from bot.talk.grammar.readings import read_found
+from bot.talk.grammar.refusal import Unclear
+from bot.talk.message import Option, Reply
+from bot.talk.naming import LONGEST_NAME_WORDS, MOST_CHOICES, shorter
+from bot.talk.turn import Turn, answer
+from core.actions import checking
+from core.actions.checking import Outcome
+from core.care.reading import Found
+from core.journal import plants
+from core.journal.plants import name_key
+
+# More lines than this drown a phone: then they are gathered by what is to be done.
+MOST_LINES = 6
+MOST_NAMES = 8
+
+_PARTS = re.compile(r"\s*[;\n]\s*|,\s+|,(?=\s*[^\d\s])")
+# A reading and then a word that no reading knows: perhaps the next plant's name.
+_RUN_ON = re.compile(r"\d\S*\s+(?:and\s+|&\s*)?(?=[^\W\d])")
+_AND = re.compile(r"\s*(?:\band|&)\s*$", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """One piece of a message: what came of it, or why nothing did."""
+
+    part: str
+    outcome: Outcome | None = None
+    line: str = ""
+    why: str = ""
+
+
+def parts(turn: Turn, rest: str) -> list[str]:
+    """The pieces of a bulk check; a piece without a plant belongs to the one before."""
+    pieces = [piece.strip() for piece in _PARTS.split(rest) if piece.strip()]
+    found: list[str] = []
+    for piece in (whole for one in pieces for whole in _run_on(turn, one)):
+        if found and _adds(turn, piece):
+            found[-1] = f"{found[-1]} {piece}"
+        else:
+            found.append(piece)
+    return found
+
+
+def _adds(turn: Turn, piece: str) -> bool:
+    """Whether a piece is nothing but a reading or a moment."""
+    if isinstance(read_found(piece), Found):
+        return True
+    moment = take_when(piece, turn.now, turn.who.zone)
+    return isinstance(moment, When) and not moment.rest
+
+
+def _run_on(turn: Turn, piece: str) -> Iterator[str]:
+    """`fern 3 4 fig 2` taken apart where the next plant's whole name begins."""
+    if not _RUN_ON.search(piece):
+        yield piece
+        return
+    keys = {one.key for one in plants.names(turn.tx, turn.who.household_id)}
+    words, start, numbered = piece.split(), 0, False
+    for at, word in enumerate(words):
+        numbered = numbered or any(char.isdigit() for char in word)
+        if numbered and at > start and _begins_name(words[at:], keys):
+            yield _AND.sub("", " ".join(words[start:at]))
+            start, numbered = at, False
+    yield " ".join(words[start:])
+
+
+def _begins_name(words: list[str], keys: set[str]) -> bool:
+    """Whether words begin with a whole name and a reading after it."""
+    for count in range(min(len(words) - 1, LONGEST_NAME_WORDS), 0, -1):
+        if name_key(" ".join(words[:count])) in keys:
+            following = read_found(" ".join(words[count : count + 1]))
+            return isinstance(following, Found) and not isinstance(read_found(words[0]), Found)
+    return False
+
+
+def found_in(told: Told) -> Found | Unclear | None:
+    """What was found, None where only a plant was named.
+
+    A bare `at 3` is a reading where nothing else is one, else a time of day.
+    """
+    found = read_found(told.rest) if told.rest else None
+    if isinstance(found, Found) or not told.moment:
+        return found
+    again = read_found(told.whole)
+    return again if isinstance(again, Found) else found
+
+
+def check_all(turn: Turn, pieces: list[str]) -> Reply:
+    """Each piece on its own; what can't be taken is said and the rest is kept."""
+    kept = [_one(turn, piece) for piece in pieces]
+    lines = _lines(turn, kept) if len(kept) <= MOST_LINES else _gathered(turn, kept)
+    watering = {
+        one.outcome.plant.name: one.outcome.plant.call
+        for one in kept
+        if one.outcome and _waters(one.outcome)
+    }
+    buttons = tuple(
+        Option(turn.words("check-pour-one", plant=name)[:40], f"/pour {call}")
+        for name, call in watering.items()
+    )
+    return answer(*lines, buttons=buttons[:MOST_CHOICES])
+
+
+def _waters(outcome: Outcome) -> bool:
+    return outcome.verdict.gives_water and not outcome.late
+
+
+def _one(turn: Turn, part: str) -> Kept:
+    told = plant_and_time(turn, part, "check")
+    if isinstance(told, Reply):
+        return Kept(part, why=told.text.split("\n")[0])
+    if shorter(turn, told.spoken) is not None:
+        return Kept(part, why=turn.words("check-two-ways-colon", call=told.plant.call))
+    found = found_in(told) or Unclear("reading-none")
+    if isinstance(found, Unclear):
+        return Kept(part, why=turn.words.refusal(found.key, found.args))
+    at = told.at if isinstance(read_found(told.rest), Found) else turn.happened_at
+    outcome = checking.check(turn.tx, turn.teller, turn.home, told.plant, found, at)
+    return Kept(part, outcome, checkwords.verdict_in_line(turn, outcome, found, at))
+
+
+def _lines(turn: Turn, kept: list[Kept]) -> list[str]:
+    return [one.line or _not_kept(turn, one) for one in kept]
+
+
+def _not_kept(turn: Turn, one: Kept) -> str:
+    return turn.words("check-not-kept", part=one.part[:30], why=one.why)
+
+
+def _gathered(turn: Turn, kept: list[Kept]) -> list[str]:
+    """Many at once: counted, those that want water by name, and what wasn't taken."""
+    told = [one.outcome for one in kept if one.outcome is not None]
+    water = [checkwords.name_with_dose(turn, one) for one in told if _waters(one)]
+    unsure = [one.plant.name for one in told if checkwords.cant_tell(one)]
+    odd = [one for one in kept if one.outcome is None]
+    rest = len(told) - len(water) - len(unsure)
+    return [
+        turn.words("check-many-kept", n=len(told)),
+        _named(turn, "check-many-water", water),
+        _named(turn, "check-many-unsure", unsure),
+        turn.words("check-many-leave", n=rest) if rest else "",
+        *(_not_kept(turn, one) for one in odd[:3]),
+        turn.words("common-and-more", n=len(odd) - 3) if len(odd) > 3 else "",
+        turn.words("check-many-how") if told else "",
+    ]
+
+
+def _named(turn: Turn, key: str, names: list[str]) -> str:
+    if not names:
+        return ""
+    more = len(names) - MOST_NAMES
+    return turn.words(key, n=len(names), names=", ".join(names[:MOST_NAMES]), more=max(0, more))

@@ -1,0 +1,162 @@
+"""Several waterings in one message: `watered fern and fig`, `fern 400 ml, fig 1 l`, everything."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import datetime
+
+from bot.talk import say
+from bot.talk.commands.gaveamount import Given, read_given
+from bot.talk.commands.told import plant_and_time
+from bot.talk.grammar.dates import When, take_when
+from bot.talk.grammar.quantities import Refusal
+from bot.talk.message import Option, Reply
+from bot.talk.naming import ARTICLES, exact
+from bot.talk.turn import Turn, answer
+from core.actions import pouring, upkeep
+from core.care.pourstate import Stage
+from core.journal import plants
+from core.journal.plants import Plant
+
+MOST_NAMES = 8
+MOST_NOT_KEPT = 3
+MOST_AT_ONCE = 250
+
+_PARTS = re.compile(r"\s*[;\n]\s*|,\s+|,(?=\s*[^\d\s])|\s+(?:and|&)\s+", re.IGNORECASE)
+_EVERYTHING = re.compile(
+    r"(?:everything|everyone|everybody|them all|every plant|the lot"
+    r"|all(?: of)?(?: them| the plants| plants| my plants)?)\b[\s,.!]*(?P<rest>.*)",
+    re.IGNORECASE,
+)
+YES = "yes"
+_NOT_YET_IN = (Stage.POURING, Stage.RESTING, Stage.LOOKING)
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One piece: the plant and how much, or why it wasn't kept."""
+
+    part: str
+    plant: Plant | None = None
+    litres: float | None = None
+    why: str = ""
+
+
+def parts(turn: Turn, rest: str) -> list[str]:
+    """The pieces that each begin with a plant; anything else belongs to the one before.
+
+    A moment at the end of a list without amounts (`fern and fig yesterday`) is for all of them.
+    """
+    if exact(turn, rest) is None and len(rest.split()) < 2:
+        return [rest]
+    pieces = [piece.strip() for piece in _PARTS.split(rest) if piece.strip()]
+    found: list[str] = []
+    for piece in pieces:
+        if found and exact(turn, piece) is None:
+            found[-1] = f"{found[-1]}, {piece}"
+        else:
+            found.append(piece)
+    if len(found) < 2 or exact(turn, found[0]) is None:
+        return [rest]
+    return _dated(turn, found)
+
+
+def _dated(turn: Turn, pieces: list[str]) -> list[str]:
+    moments = [take_when(piece, turn.now, turn.who.zone) for piece in pieces]
+    last = moments[-1]
+    dated = [one for one in moments if isinstance(one, When) and one.at is not None]
+    if not isinstance(last, When) or len(dated) != 1 or last.at is None:
+        return pieces
+    left = last.rest.split()
+    words = " ".join(word for word in pieces[-1].split() if word.strip(",") not in left)
+    return [*(f"{piece} {words}" for piece in pieces[:-1]), pieces[-1]]
+
+
+def keep_all(turn: Turn, pieces: list[str]) -> Reply:
+    """Each piece on its own; what can't be taken is said and the rest is kept."""
+    told = [_one(turn, piece) for piece in pieces[:MOST_AT_ONCE]]
+    return _summary(turn, told)
+
+
+def _one(turn: Turn, piece: str) -> Told:
+    told = plant_and_time(turn, piece, "gave")
+    if isinstance(told, Reply):
+        return Told(piece, why=told.text.split("\n")[0])
+    given = read_given(told.rest, turn.settings.units)
+    if isinstance(given, Refusal):
+        return Told(piece, why=turn.words.refusal(given.key, given.args))
+    if given.strange:
+        call = told.plant.call
+        return Told(piece, why=turn.words("gave-strange-short", what=given.strange[:30], call=call))
+    if told.at is None and _is_poured_now(turn, told.plant):
+        return Told(piece, why=turn.words("gave-under-way-short", call=told.plant.call))
+    return _keep(turn, piece, told.plant, given, told.at)
+
+
+def _keep(turn: Turn, piece: str, plant: Plant, given: Given, at: datetime | None) -> Told:
+    after = upkeep.gave(turn.tx, turn.teller, turn.home, plant, given.body, at)
+    return Told(piece, after, given.body.litres)
+
+
+def _is_poured_now(turn: Turn, plant: Plant) -> bool:
+    talk = pouring.open_pour(turn.tx, turn.who.household_id, plant.id)
+    return talk is not None and pouring.pour_of(talk).stage in _NOT_YET_IN
+
+
+def _summary(turn: Turn, told: list[Told]) -> Reply:
+    kept = [one for one in told if one.plant is not None]
+    odd = [one for one in told if one.plant is None]
+    shown = [_shown(turn, one) for one in kept[:MOST_NAMES]]
+    more = len(kept) - len(shown)
+    lines = [
+        turn.words("gave-many-kept", n=len(kept), names=", ".join(shown), more=more)
+        if kept
+        else turn.words("gave-many-none"),
+        *(
+            turn.words("check-not-kept", part=one.part[:30], why=one.why)
+            for one in odd[:MOST_NOT_KEPT]
+        ),
+        turn.words("common-and-more", n=len(odd) - MOST_NOT_KEPT)
+        if len(odd) > MOST_NOT_KEPT
+        else "",
+        turn.words("gave-many-saucers") if kept else "",
+    ]
+    return answer(*lines)
+
+
+def _shown(turn: Turn, one: Told) -> str:
+    name = one.plant.name if one.plant is not None else one.part
+    if one.litres is None:
+        return name
+    return f"{name} {say.exact(turn.words, one.litres, turn.settings.units)}"
+
+
+# --- everything ---------------------------------------------------------------------------
+
+
+def is_everything(turn: Turn, rest: str) -> bool:
+    """Whether all plants are meant, and none is called so."""
+    return _EVERYTHING.fullmatch(_bare(rest)) is not None and exact(turn, rest) is None
+
+
+def _bare(rest: str) -> str:
+    words = rest.split()
+    return " ".join(words[1:] if len(words) > 1 and words[0].casefold() in ARTICLES else words)
+
+
+def everything(turn: Turn, rest: str) -> Reply:
+    """All plants were watered: asked once, because a slip would touch every one of them."""
+    match = _EVERYTHING.fullmatch(_bare(rest))
+    said = match["rest"].strip() if match else ""
+    known = plants.names(turn.tx, turn.who.household_id)
+    if not known:
+        return answer(turn.words("name-no-plants"))
+    if said.casefold().split()[:1] == [YES]:
+        moment = said.partition(" ")[2]
+        return keep_all(turn, [f"{one.key}: {moment}".strip(" :") for one in known])
+    buttons = (
+        Option(turn.words("gave-all-yes", n=len(known)), f"/gave everything yes {said}".strip()),
+        Option(turn.words("add-never-mind"), "/cancel"),
+    )
+    return answer(turn.words("gave-all-sure", n=len(known)), buttons=buttons)

@@ -1,0 +1,61 @@
+"""Names said in part or misspelt, against the names a household knows."""
+
+from __future__ import annotations
+
+from core.journal.plants import Named
+
+# Up to five letters one slip of the fingers, from six on two; a slip is a letter too many, too
+# few, another, or two that changed places. Under four letters a slip makes another word.
+SHORTEST_FUZZY = 4
+LONG_FROM = 6
+MOST_OFFERED = 3
+
+
+def begins(spoken: str, known: list[Named]) -> list[Named]:
+    """Names that contain the spoken words from the start of a word, else those a slip away.
+
+    Numbers are readings as soon as a name is only hinted at, so they count only as whole words.
+    """
+    parts = spoken.split()
+    if not parts or all(part.isdigit() for part in parts):
+        return []
+    partly = [one for one in known if _in_order(parts, one.key.split())]
+    return partly or _slipped(spoken, known)
+
+
+def nearest(spoken: str, known: list[Named]) -> list[Named]:
+    """Names that look a little like what was said: fit to be offered, never to be taken."""
+    if len(spoken) < SHORTEST_FUZZY - 1 or spoken.isdigit():
+        return []
+    from rapidfuzz import fuzz, process  # noqa: PLC0415 - only for misspelt names
+
+    keys = [one.key for one in known]
+    hits = process.extract(spoken, keys, scorer=fuzz.ratio, score_cutoff=60, limit=MOST_OFFERED)
+    return [known[index] for _, _, index in hits]
+
+
+def _in_order(parts: list[str], key: list[str]) -> bool:
+    """Whether every spoken word begins a word of the name, in order; a number is one of them."""
+    at = 0
+    for part in parts:
+        while at < len(key) and not _fits(part, key[at]):
+            at += 1
+        if at == len(key):
+            return False
+        at += 1
+    return True
+
+
+def _fits(part: str, word: str) -> bool:
+    return part == word if part.isdigit() else word.startswith(part)
+
+
+def _slipped(spoken: str, known: list[Named]) -> list[Named]:
+    if len(spoken) < SHORTEST_FUZZY:
+        return []
+    from rapidfuzz.distance import OSA  # noqa: PLC0415 - only for misspelt names
+
+    most = 1 if len(spoken) < LONG_FROM else 2
+    near = [(OSA.distance(spoken, one.key, score_cutoff=most), one) for one in known]
+    best = min((distance for distance, _ in near), default=most + 1)
+    return [one for distance, one in near if distance == best <= most]

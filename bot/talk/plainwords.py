@@ -1,0 +1,164 @@
+"""The words of plain sentences, apart from what is done with them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+
+VERBS: Mapping[str, str] = {
+    "gave": "gave",
+    "give": "gave",
+    "given": "gave",
+    "watered": "gave",
+    "poured": "gave",
+    "watering": "gave",
+    "misted": "gave",
+    "water": "pour",
+    "pour": "pour",
+    "checked": "check",
+    "check": "check",
+    "probed": "check",
+    "probe": "check",
+    "measured": "check",
+    "turned": "turn",
+    "turn": "turn",
+    "rotated": "turn",
+    "wiped": "wipe",
+    "wipe": "wipe",
+    "dusted": "wipe",
+    "cleaned": "wipe",
+    "fed": "feed",
+    "feed": "feed",
+    "fertilised": "feed",
+    "fertilized": "feed",
+    "scouted": "scout",
+    "scout": "scout",
+    "inspected": "scout",
+    "repotted": "repot",
+    "repot": "repot",
+    "moved": "spot",
+    "move": "spot",
+    "emptied": "drained",
+    "drained": "drained",
+    "add": "add",
+    "dose": "dose",
+    "story": "story",
+    "later": "later",
+    "fix": "fix",
+}
+ALONE: Mapping[str, str] = {
+    "help": "help",
+    "help all": "help all",
+    "what can you do": "help",
+    "hello": "start",
+    "hi": "start",
+    "hey": "start",
+    "start": "start",
+    "good morning": "plants due",
+    "undo": "undo",
+    "undo that": "undo",
+    "take that back": "undo",
+    "plants": "plants",
+    "list": "plants",
+    "my plants": "plants",
+    "add a plant": "add",
+    "new plant": "add",
+    "add": "add",
+    "cancel": "cancel",
+    "never mind": "cancel",
+    "nevermind": "cancel",
+    "forget it": "cancel",
+    "settings": "settings",
+    "household": "household",
+    "round": "plants due",
+    "today": "plants due",
+    "due": "plants due",
+    "what now": "plants due",
+    "what next": "plants due",
+}
+COURTESY = frozenset(
+    "thanks|thank you|thank you very much|many thanks|thx|ta|cheers|great|super|perfect|good|nice"
+    "|cool|fine|lovely|good night|bye".split("|")
+)
+
+# Said before the matter itself.
+POLITE = re.compile(
+    r"(?:i've|i have|i|we've|we have|we|please|just|have|hey|ok|okay|so|now|can you|could you"
+    r"|would you|let me|let's)[,:]?\s+",
+    re.IGNORECASE,
+)
+# `fern was watered`, `fern got 400 ml`: what follows counts.
+AUXILIARY = re.compile(
+    r"^(?:(?:has|have|had|was|is|been|just|now|got|gets|took|drank|received|needs?|wants?)\s+)+",
+    re.IGNORECASE,
+)
+# What is only a question about the plant: `is the fern ok`, `how is fern`, `fern?`.
+ABOUT = re.compile(
+    r"(?:(?:how|what|when|is|are|does|do|did|should|shall|can|could|it|i|we|to|be|the|a|doing|about"
+    r"|for|with|ok|okay|fine|alright|all|right|alive|happy|good|well|well\?|thirsty|due|need|needs"
+    r"|want|wants|get|water|watering|watered|probe|probed|check|checked|next|now|today|yet|last"
+    r"|again|drink|going|s)(?:\s+|$))+",
+    re.IGNORECASE,
+)
+GONE = frozenset("died dead gone lost sold binned dying".split())
+PESTS = frozenset(
+    "bug bugs gnat gnats mite mites aphid aphids mealybug mealybugs mealy thrips scale scales "
+    "whitefly whiteflies spider spiders pest pests mould mold mildew flies insects".split()
+)
+# `fern is in the kitchen`, `fern to the bathroom`; what follows is the place.
+PLACED = re.compile(
+    r"^(?:(?:is|stands|sits|lives|went|goes|moved|now)\s+)*"
+    r"(?:in|at|on|by|near|to|into|onto|under|beside|next to)\s+(?!\d+(?:\s|$))(?:the\s+)?",
+    re.IGNORECASE,
+)
+
+
+def _asked(pattern: str) -> re.Pattern[str]:
+    return re.compile(pattern + r"\s*[?.!]*", re.IGNORECASE)
+
+
+# Whole sentences and the command that each stands for; {0} is what the first group caught.
+SENTENCES: tuple[tuple[re.Pattern[str], str], ...] = (
+    (
+        _asked(
+            r"how much (?:water )?(?:do(?:es)?|should|shall|for|to|can|must|will)?\s*"
+            r"(?:i |we )?(?:give |pour |water )?(?:to )?(.+?)(?:\s+(?:needs?|wants?|gets?))?"
+        ),
+        "dose {0}",
+    ),
+    (_asked(r"why (?:is|does|should|did|do)?\s*(?:i |we )?(.+?)"), "why {0}"),
+    (
+        _asked(
+            r"(?:what|who|which|anything|anyone|which plants?|what plants?)\s*"
+            r"(?:is|are|do|does)?\s*(?:need(?:s|ed)?|wants?|due|thirsty|to do|to be)\s*"
+            r"(?:water(?:ed|ing)?|probing|today|now|a drink|checking|\s)*"
+        ),
+        "plants due",
+    ),
+    (_asked(r"who (?:watered|poured|gave|probed|checked|did|touched) (.+?)"), "story {0}"),
+    (_asked(r"where (?:is|does|are) (.+?)(?:\s+(?:stand|live|sit))?"), "spot {0}"),
+    (_asked(r"rename (.+?) to (.+?)"), "plant {0} rename {1}"),
+    (
+        _asked(r"(?:retire|remove|delete|threw away|threw out|binned|lost) (.+?)"),
+        "plant {0} retire",
+    ),
+    (_asked(r"(?:bought|got|have)? ?(?:a|an|some)? ?new (?:plant[:,]? )(.+?)"), "add {0}, bought"),
+    (_asked(r"bought (?:a |an |some )?(.+?)"), "add {0}, bought"),
+    (_asked(r"who (?:is|lives) (?:here|there)|who are you all"), "household"),
+)
+
+# Several pieces with commas, the first of which is no plant of ours: a line for /add.
+_READING_PIECE = re.compile(r"[^\d]*\d{1,2}(?:[\s/]+\d{1,2})*")
+
+
+def looks_like_plants(text: str) -> bool:
+    """Whether every line names a plant with its kind, pot or place, as /add takes them."""
+    lines = [line for line in text.splitlines() if line.strip()]
+    return bool(lines) and all(_describes(line, many=len(lines) > 1) for line in lines)
+
+
+def _describes(line: str, *, many: bool) -> bool:
+    pieces = [piece.strip() for piece in line.split(",")]
+    if len(pieces) < (2 if many else 3) or not re.search(r"[^\W\d_]{2}", pieces[0]):
+        return False
+    return not any(_READING_PIECE.fullmatch(piece) for piece in pieces)

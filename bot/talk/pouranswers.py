@@ -1,0 +1,105 @@
+"""What people say back during a pour, understood against what may be answered right now."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from bot.talk.grammar.quantities import Refusal, find_volume
+from core.care.pourstate import Answer
+from core.care.units import System
+from core.journal.plants import name_key
+
+# Words that name one answer, whatever is asked.
+WORDS = {
+    "poured": Answer.POURED,
+    "gave": Answer.POURED,
+    "given": Answer.POURED,
+    "filled": Answer.POURED,
+    "through": Answer.THROUGH,
+    "straight": Answer.THROUGH,
+    "stopped": Answer.STOPPED,
+    "stop": Answer.STOPPED,
+    "enough": Answer.STOPPED,
+    "none": Answer.NONE,
+    "nothing": Answer.NONE,
+    "water": Answer.WATER,
+    "sank": Answer.SANK,
+    "sunk": Answer.SANK,
+    "drunk": Answer.DRUNK,
+    "heavy": Answer.HEAVY,
+    "light": Answer.LIGHT,
+    "dark": Answer.HEAVY,
+    "emptied": Answer.EMPTIED,
+    "tipped": Answer.EMPTIED,
+    "drained": Answer.EMPTIED,
+}
+# Words whose meaning the question gives, best first.
+NO = (Answer.NONE, Answer.STANDING, Answer.LIGHT, Answer.STANDS)
+YES = (Answer.WATER, Answer.DRUNK, Answer.HEAVY, Answer.SANK, Answer.EMPTIED, Answer.POURED)
+DONE = (Answer.POURED, Answer.EMPTIED)
+DRY = (Answer.NONE, Answer.DRUNK)
+BY_QUESTION = {
+    **dict.fromkeys("no nope nah nein".split(), NO),
+    **dict.fromkeys("yes yep yeah y sure".split(), YES),
+    **dict.fromkeys("done did finished ok okay ready".split(), DONE),
+    **dict.fromkeys("dry empty".split(), DRY),
+    **dict.fromkeys("stands stood".split(), (Answer.STANDS, Answer.STANDING)),
+    "standing": (Answer.STANDING, Answer.STANDS),
+    "out": (Answer.EMPTIED, Answer.THROUGH),
+    "bottom": (Answer.THROUGH, Answer.WATER),
+    "full": (Answer.POURED, Answer.WATER),
+}
+# Small words that change nothing.
+FILLERS = frozenset(
+    "a about after all at by early first half i in into is it its just of on once only still "
+    "straightaway the then there top up was with ran run sink stopping saucer now not yet got "
+    "away off portion much some taken put stand came down".split()
+)
+_READING = re.compile(r"(?:(?:it )?reads? )?(\d{1,2}(?:[.,]\d)?)(?:/10)?")
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """An answer with the litres or the reading that came along."""
+
+    said: Answer
+    litres: float | None = None
+    reading: float | None = None
+
+
+def hear(text: str, choices: Iterable[Answer], units: System) -> Heard | Refusal | None:
+    """The answer a text gives; None for words that are none, Refusal for an odd amount."""
+    allowed = tuple(choices)
+    plain = text.casefold().strip(" .!,")
+    reading = _READING.fullmatch(plain)
+    if reading is not None:
+        value = float(reading[1].replace(",", "."))
+        return Heard(Answer.READING, reading=value) if Answer.READING in allowed else None
+    amount = find_volume(plain, units)
+    if isinstance(amount, Refusal):
+        return amount
+    litres = amount.value.litres if amount else None
+    words = name_key(amount.rest if amount else plain).split()
+    if not words:
+        return Heard(Answer.POURED, litres) if Answer.POURED in allowed else None
+    said = _meant(words, allowed)
+    return Heard(said, litres) if said is not None else None
+
+
+def _meant(words: list[str], allowed: tuple[Answer, ...]) -> Answer | None:
+    """The one answer all words agree on; a word that is none of ours makes it something else."""
+    known = [word for word in words if word not in FILLERS]
+    if not known or any(word not in WORDS and word not in BY_QUESTION for word in known):
+        return None
+    fitting = dict.fromkeys(_of(word, allowed) for word in known)
+    meant = [one for one in fitting if one in allowed or one is Answer.STOPPED]
+    return meant[0] if meant else next(iter(fitting))
+
+
+def _of(word: str, allowed: tuple[Answer, ...]) -> Answer:
+    if word in WORDS:
+        return WORDS[word]
+    options = BY_QUESTION[word]
+    return next((one for one in options if one in allowed), options[0])
