@@ -75,12 +75,20 @@ class House:
             except StoreFailedError as error:
                 raise NotKeptError(str(error)) from error
             try:
-                if (held := self._attend(inbox_id)) is not None:
-                    self.delivery.hand_over(held)
-                self.delivery.look()
+                held = self._attend(inbox_id)
             except StoreFailedError as error:
                 self._behind = True
                 raise PutOffError(str(error)) from error
+            self._answer(held)
+
+    def _answer(self, held: Held | None) -> None:
+        """Send what was due before, then the reply to what was just said."""
+        try:
+            self.delivery.look()
+        except StoreFailedError as error:
+            log.warning("the database gives way; trying again soon", reason=str(error))
+        if held is not None:
+            self.delivery.hand_over(held)
 
     def _attend(self, inbox_id: int | None) -> Held | None:
         """Work on a message, after those before it that the database was in the way of."""

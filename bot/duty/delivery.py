@@ -55,8 +55,9 @@ class Delivery:
     def recover(self) -> int:
         """At a start: put back what an earlier run claimed and never marked; how many rows."""
         with self.store.write() as tx:
+            released = outbox.release_claims(tx, self.sender.network)
             outbox.hasten_replies(tx, self.sender.network, self.now())
-            return outbox.release_claims(tx, self.sender.network)
+        return released
 
     def look(self) -> int:
         """Send what is due, if anything is: a look that finds nothing only reads."""
