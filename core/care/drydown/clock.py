@@ -26,9 +26,9 @@ _SWING_LEFT: Final = 0.5
 # square root found for leaves and the straight line of a wet surface).
 _POWER: Final = 0.8
 _LEAST_KPA, _MOST_KPA = 0.1, 6.0
-# Weather indoors returns to what is usual there within about a week (ours).
-_LAG: Final = 7.0
-_NEWEST: Final = 0.1  # weight of a new measurement in what is usual, once ten are known
+# Air returns to what is usual in some days, and what is usual follows the season (ours).
+_LAG: Final = 4.0
+_USUAL: Final = 25.0
 _ROUNDS: Final = 2
 
 
@@ -108,6 +108,6 @@ class Clock:
         now = self.moved_to(in_days(moment))
         factor = min(max(deficit_kpa, _LEAST_KPA), _MOST_KPA) ** _POWER
         count = self.measured + 1
-        weight = max(1 / count, _NEWEST)
+        weight = max(1 / count, 1 - exp(-(now.at - self.at) / _USUAL))
         usual = now.usual + weight * (factor - now.usual)
         return replace(now, factor=factor, usual=usual, measured=count)

@@ -14,6 +14,7 @@ from core.care.drydown.reports import Report
 from core.care.drydown.state import Belief, Cycle, Plant
 
 _TAILS: Final = 8.0  # degrees of freedom of the prior: pots surprise
+_TOLD_SD: Final = 0.15  # of a start that was told
 _SHORT: Final = 0.04  # a watering that gave less, at each lower start
 _BROAD: Final = 1.5  # prior sd with which a cycle is told to the household
 _LEAST_TAUGHT: Final = 0.15  # share of variance reports must take away to be worth telling
@@ -31,17 +32,25 @@ class Posterior:
         return np.asarray(self.weights.sum(axis=(1, 2)))
 
     @property
-    def start(self) -> float:
-        """Mean wetness after the watering."""
-        return float(self.weights.sum(axis=(0, 2)) @ grid.STARTS)
+    def starts(self) -> Floats:
+        """Weights of the starts."""
+        return np.asarray(self.weights.sum(axis=(0, 2)))
 
 
-def start_weights(mean: float, sd: float) -> Floats:
-    """Prior of the wetness a watering left: some give less than they seem to."""
-    weights = np.exp(-0.5 * ((grid.STARTS - mean) / sd) ** 2)
+def start_weights(plant: Plant, cycle: Cycle) -> Floats:
+    """Prior of the wetness the watering left: as this pot's others, or as it was told."""
+    if cycle.start is None:
+        return shares(plant.soaked)
+    weights = np.exp(-0.5 * ((grid.STARTS - cycle.start) / _TOLD_SD) ** 2)
     weights /= weights.sum()
-    weights[mean > grid.STARTS] += _SHORT
+    weights[cycle.start > grid.STARTS] += _SHORT
     return np.asarray(weights / weights.sum())
+
+
+def shares(counts: tuple[float, ...]) -> Floats:
+    """Counts as weights."""
+    found = np.array(counts)
+    return np.asarray(found / found.sum())
 
 
 def log_weights(expected: Expected) -> Floats:
@@ -58,8 +67,7 @@ def one(reference: float, demand: float, report: Report) -> Floats:
 
 def curve_prior(plant: Plant, cycle: Cycle) -> Floats:
     """Prior over [shape, start]."""
-    counts = np.array(plant.shapes)
-    return np.outer(counts / counts.sum(), start_weights(cycle.start, cycle.start_sd))
+    return np.outer(shares(plant.shapes), start_weights(plant, cycle))
 
 
 def posterior(plant: Plant, cycle: Cycle, expected: Expected, found: Floats) -> Posterior:

@@ -18,13 +18,13 @@ from core.care.drydown import cycle as grids
 from core.care.drydown import grid
 from core.care.drydown.alarm import watched
 from core.care.drydown.clock import Clock, in_days
+from core.care.drydown.grid import Floats
 from core.care.drydown.hidden import Suspicion, suspicion
 from core.care.drydown.memory import evidence
 from core.care.drydown.pooling import expected, learn, own_at, share
 from core.care.drydown.reports import Report
 from core.care.drydown.state import (
     SHAPE_COUNTS,
-    SOAKED_SD,
     Belief,
     Cycle,
     House,
@@ -35,16 +35,15 @@ from core.care.drydown.state import (
 from core.care.situation import Extent
 
 Pair = tuple[Plant, House]
+Counts = tuple[float, ...]
 
 # How much of what is missing a watering gives back, and how unsure that is (ours).
 _GIVEN: Final[Mapping[Extent, float]] = MappingProxyType(
     {Extent.SIP: 0.3, Extent.HALF: 0.6, Extent.THROUGH: 1.0}
 )
-_PARTIAL_SD: Final = 0.18
-_UNKNOWN_SD: Final = 0.1  # of the wetness of a pot first met by a report
 _MOST_TOLD: Final = 16
 _MOST_SHAPES: Final = 12.0  # cycles' worth of memory for the shape
-_SOAK_GAIN: Final = 0.2
+_MOST_SOAKED: Final = 12.0
 _SURE_OF_HIDDEN: Final = 1.5
 # After a repotting, a move or new light the first two cycles raise no alarm.
 _EXCUSED: Final = 2
@@ -82,9 +81,9 @@ def room_measured(house: House, moment: datetime, deficit_kpa: float) -> House:
 def watered(plant: Plant, house: House, moment: datetime, extent: Extent = Extent.THROUGH) -> Pair:
     """Close the cycle and begin the next."""
     at = in_days(moment)
-    start, sd = _after(plant, house, at, extent)
+    start = _after(plant, house, at, extent)
     plant, house = _closed(plant, house, at)
-    cycle = Cycle(began=at, origin=house.clock.demand(at), start=start, start_sd=sd)
+    cycle = Cycle(began=at, origin=house.clock.demand(at), start=start)
     return replace(plant, cycle=cycle), house
 
 
@@ -122,7 +121,7 @@ def watered_unseen(plant: Plant, house: House, moment: datetime, doubt: Suspicio
     )
     before = replace(plant, cycle=replace(cycle, told=cycle.told[: doubt.index]))
     plant, house = _closed(before, house, at)
-    fresh = Cycle(began=began, origin=cycle.origin + doubt.after, start=plant.soaked, told=since)
+    fresh = Cycle(began=began, origin=cycle.origin + doubt.after, told=since)
     return _shared(replace(plant, cycle=fresh), house, at)
 
 
@@ -158,7 +157,7 @@ def gone(plant: Plant, house: House) -> House:
 def wetness_now(plant: Plant, house: House, at: float) -> float:
     """Mean wetness, 0 (reading 1) to 1 (reading 10), at a time in days since 1970."""
     if plant.cycle is None:
-        return plant.soaked / 2
+        return _soaked(plant) / 2
     cycle = plant.cycle
     found = evidence(plant, cycle.told)
     weights = grids.posterior(plant, cycle, expected(plant, house, at), found).weights
@@ -167,18 +166,22 @@ def wetness_now(plant: Plant, house: House, at: float) -> float:
     return grid.wetness(reading)
 
 
-def _after(plant: Plant, house: House, at: float, extent: Extent) -> tuple[float, float]:
-    """Wetness a watering leaves, and its sd."""
+def _after(plant: Plant, house: House, at: float, extent: Extent) -> float | None:
+    """Wetness a watering leaves; None for a usual one."""
     if extent is Extent.THROUGH:
-        return plant.soaked, SOAKED_SD
-    before = wetness_now(plant, house, at)
-    return before + _GIVEN[extent] * (plant.soaked - before), _PARTIAL_SD
+        return None
+    before, soaked = wetness_now(plant, house, at), _soaked(plant)
+    return round(before + _GIVEN[extent] * (soaked - before), 6)
+
+
+def _soaked(plant: Plant) -> float:
+    return float(grids.shares(plant.soaked) @ grid.STARTS)
 
 
 def _met(house: House, at: float, report: Report) -> Cycle:
     """The cycle of a pot first met by a report, its watering unknown."""
     start = grid.wetness(min(10.0, max(1.0, report.middle)))
-    return Cycle(began=at, origin=house.clock.demand(at), start=start, start_sd=_UNKNOWN_SD)
+    return Cycle(began=at, origin=house.clock.demand(at), start=round(start, 6))
 
 
 def _thinned(told: tuple[Told, ...]) -> tuple[Told, ...]:
@@ -214,14 +217,19 @@ def _closed(plant: Plant, house: House, at: float) -> Pair:
     return share(plant, house, at, Belief())
 
 
-def _curve(plant: Plant, cycle: Cycle, after: grids.Posterior) -> tuple[tuple[float, ...], float]:
-    """Shape counts and soaked wetness once a cycle is over."""
-    counts = np.array(plant.shapes) + after.shapes
-    counts *= min(1.0, _MOST_SHAPES / float(counts.sum()))
-    shapes = tuple(round(float(count), 9) for count in counts)
-    if cycle.start != plant.soaked:
+def _curve(plant: Plant, cycle: Cycle, after: grids.Posterior) -> tuple[Counts, Counts]:
+    """Shape and start counts once a cycle is over."""
+    shapes = _counted(plant.shapes, after.shapes, _MOST_SHAPES)
+    if cycle.start is not None:
         return shapes, plant.soaked
-    return shapes, round(plant.soaked + _SOAK_GAIN * (after.start - plant.soaked), 9)
+    return shapes, _counted(plant.soaked, after.starts, _MOST_SOAKED)
+
+
+def _counted(counts: Counts, seen: Floats, most: float) -> Counts:
+    """Counts with one more, the oldest fading."""
+    found = np.array(counts) + seen
+    found *= min(1.0, most / float(found.sum()))
+    return tuple(round(float(count), 9) for count in found)
 
 
 def _changed(plant: Plant, house: House, at: float, variance: float) -> Pair:
@@ -234,4 +242,4 @@ def _kept_on(plant: Plant, house: House, at: float, cycle: Cycle) -> Cycle:
     """The open cycle as it stands, begun anew: what was told is of another place."""
     start = wetness_now(plant, house, at)
     origin = house.clock.demand(at)
-    return Cycle(began=cycle.began, origin=origin, start=start, start_sd=_UNKNOWN_SD)
+    return Cycle(began=cycle.began, origin=origin, start=round(start, 6))

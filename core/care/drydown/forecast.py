@@ -79,7 +79,7 @@ def forecast(
 def days_left(plant: Plant, house: House, at: float, target: float) -> dict[int, float]:
     """The points of `Forecast.days` at a time in days since 1970."""
     clock = house.clock
-    open_cycle = plant.cycle or Cycle(began=at, origin=clock.demand(at), start=plant.soaked)
+    open_cycle = plant.cycle or Cycle(began=at, origin=clock.demand(at))
     before = expected(plant, house, at)
     weights = evidence(plant, open_cycle.told) * grids.curve_prior(plant, open_cycle)[:, :, None]
     weights *= grids.log_weights(before)

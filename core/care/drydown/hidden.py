@@ -12,7 +12,7 @@ from core.care.drydown import grid
 from core.care.drydown.grid import Floats
 from core.care.drydown.memory import evidence
 from core.care.drydown.pooling import Expected
-from core.care.drydown.state import SOAKED_SD, Cycle, Plant, Told
+from core.care.drydown.state import Cycle, Plant, Told
 
 # Somebody waters without telling about once in half a year and pot (ours); it may have been at the
 # beginning, the middle or the end of the time between two reports.
@@ -51,7 +51,7 @@ def _at(plant: Plant, cycle: Cycle, expected: Expected, index: int) -> Suspicion
     weights = grids.posterior(plant, cycle, expected, evidence(plant, before)).weights
     stayed = float(np.sum(weights * _chance(plant, after, 0.0)))
     last, gap = before[-1].demand, after[0].demand - before[-1].demand
-    fresh = grids.start_weights(plant.soaked, SOAKED_SD)
+    fresh = grids.shares(plant.soaked)
     again = weights.sum(axis=1)[:, None, :] * fresh[None, :, None]
     moments = [last + share * gap for share in _WHEN]
     chances = [float(np.sum(again * _chance(plant, after, moment))) for moment in moments]

@@ -18,9 +18,9 @@ from core.care.drydown.state import Belief, House, Plant
 HOUSEHOLD_SD: Final = 0.8
 POT_SD: Final = 0.42
 CYCLE_SD: Final = 0.15
-SPELL_SD: Final = 0.08
+SPELL_SD: Final = 0.12
 SPELL_LAG: Final = 25.0  # days
-POT_WANDERS: Final = 0.0004  # variance a day: growth, roots, mix
+POT_WANDERS: Final = 0.0005  # variance a day: growth, roots, mix
 _SHIFT: Final = 0.4  # what guesses are off by as a rule: small leaves, still air (ours)
 _SOFT: Final = 9.0  # an innovation beyond three sd is softened
 

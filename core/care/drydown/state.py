@@ -15,8 +15,7 @@ _VERSION: Final = 1
 SHAPE_COUNTS: Final = (0.3, 0.9, 1.3, 1.2)
 # A good watering leaves a deep reading of 10, and often some days' worth more (ours: the floor of
 # a pot is its wettest layer, and reads 8 to 10 for days).
-SOAKED: Final = 1.0
-SOAKED_SD: Final = 0.12
+SOAKED_COUNTS: Final = (0.16, 0.18, 0.5, 2.6, 0.56)  # of the grid's starts, as waterings
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,14 +39,13 @@ class Told:
 class Cycle:
     """Since the last watering.
 
-    `began` days since 1970, `origin` the room's demand then; `start` and `start_sd` the wetness
-    the watering left.
+    `began` days since 1970, `origin` the room's demand then; `start` the wetness the watering
+    left, about, or None after one like this pot's others.
     """
 
     began: float
     origin: float
-    start: float = SOAKED
-    start_sd: float = SOAKED_SD
+    start: float | None = None
     told: tuple[Told, ...] = ()
 
 
@@ -95,8 +93,8 @@ class Plant:
     """One pot. `guess` is the prior's log of days, `reference` the reading it leads to.
 
     `own` is what closed cycles say of its difference from the guess, as of day `own_at`; `share`
-    what the household was told of it; `shapes` counts of the grid's shapes; `soaked` the wetness
-    a good watering leaves; `cycles` how many closed ones taught something.
+    what the household was told of it; `shapes` counts of the grid's shapes, `soaked` of the
+    wetness its waterings leave; `cycles` how many closed ones taught something.
     """
 
     guess: float
@@ -105,7 +103,7 @@ class Plant:
     own_at: float = 0.0
     share: Belief = Belief()
     shapes: tuple[float, ...] = SHAPE_COUNTS
-    soaked: float = SOAKED
+    soaked: tuple[float, ...] = SOAKED_COUNTS
     cycles: int = 0
     probed: float | None = None
     cycle: Cycle | None = None
@@ -129,7 +127,7 @@ class Plant:
             fields["cycle"] = Cycle(**{**fields["cycle"], "told": told})
         fields["watch"] = Watch(**fields["watch"])
         fields["own"], fields["share"] = Belief(*fields["own"]), Belief(*fields["share"])
-        fields["shapes"] = tuple(fields["shapes"])
+        fields["shapes"], fields["soaked"] = tuple(fields["shapes"]), tuple(fields["soaked"])
         return cls(**fields)
 
 
