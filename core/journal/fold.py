@@ -16,8 +16,10 @@ from core.care.dose import mean_reading
 from core.care.intake import Drink
 from core.care.interval import ProbeWindow as Guess
 from core.care.interval import first_guess
-from core.care.reading import Found, Level
+from core.care.reading import Found, Layer, Level
+from core.care.situation import Extent
 from core.care.verdict import judge
+from core.care.weighing import Ends, learn
 from core.journal.events import (
     Arrived,
     Body,
@@ -33,7 +35,7 @@ from core.journal.events import (
 )
 from core.journal.judging import AT_THE_LINE, UNEVEN, summary
 from core.journal.ledger import Entry
-from core.journal.portrait import Home, past_of, portrait, with_weight
+from core.journal.portrait import Home, of_layer, past_of, portrait, with_weight
 from core.journal.state import NEVER, PlantState, Probed, ProbeWindow, Watered
 
 # How many dry-downs and waterings of a pot are remembered; older ones were another season (ours).
@@ -138,6 +140,7 @@ def _checked(state: PlantState, body: Checked, entry: Entry, home: Home) -> Plan
     at = entry.happened_at
     verdict = verdict_of(state, body.found, at, home)
     state = _dryness(state, verdict, body.found, at)
+    state = _weighed(state, body.found, at)
     ready = verdict.decision in AT_THE_LINE
     if ready and state.ready_at is None and state.watered is not None:
         days = (at - state.watered.at) / DAY
@@ -165,6 +168,21 @@ def _dryness(state: PlantState, verdict: Verdict, found: Found, at: datetime) ->
     if verdict.all_dry:
         return replace(state, first_dry_at=state.first_dry_at or at)
     return state
+
+
+def _weighed(state: PlantState, found: Found, at: datetime) -> PlantState:
+    """A pot that is weighed after a watering, or when it reads dry, teaches its two weights."""
+    if found.weight_kg is None:
+        return state
+    watered = state.watered
+    through = watered is not None and watered.extent == Extent.THROUGH.value
+    ends = learn(
+        Ends(state.wet_kg, state.dry_kg),
+        found.weight_kg,
+        since_watering=at - watered.at if watered is not None and through else None,
+        deep=of_layer(found.readings, Layer.DEEP),
+    )
+    return replace(state, wet_kg=ends.wet_kg, dry_kg=ends.dry_kg)
 
 
 # --- watering -----------------------------------------------------------------------------

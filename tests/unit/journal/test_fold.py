@@ -152,6 +152,34 @@ def test_a_repot_forgets_what_the_old_pot_showed() -> None:
     assert state.pot.top_m == 0.18
 
 
+def weighed(kg: float, *values: float) -> Checked:
+    """A check with a kitchen scale, and so many deep readings beside it."""
+    return Checked(Found(tuple(Reading(value) for value in values), kg))
+
+
+def test_both_weights_are_learned_from_the_journal() -> None:
+    """Weighed after a watering and again when it reads dry; in between says neither."""
+    state = after(
+        (0, FERN), (1, Poured(0.5)), (1.1, weighed(2.6)), (4, weighed(2.3, 5)), (7, weighed(1.9, 2))
+    )
+    assert (state.wet_kg, state.dry_kg) == (2.6, 1.9)
+    assert state.judged is not None
+    assert state.judged.decision == "soak-late"
+
+
+def test_a_weight_after_a_sip_is_no_wet_end() -> None:
+    """A tenth of the pot doesn't fill it."""
+    state = after((0, FERN), (1, Poured(0.1, extent="sip")), (1.1, weighed(2.2)))
+    assert state.wet_kg is None
+
+
+def test_a_weight_between_its_ends_reads_like_a_meter() -> None:
+    """Halfway between wet and dry is halfway on the scale: no probe needed."""
+    state = after((0, FERN), (0.5, Described(wet_kg=2.6, dry_kg=1.9)), (1, weighed(2.55)))
+    assert state.judged is not None
+    assert state.judged.decision == "wait"
+
+
 def test_a_probe_put_off_moves_that_probe_only() -> None:
     """The next check goes by the pot's rhythm again."""
     put_off = after((0, FERN), (1, deep(8)), (2, Postponed(BEGIN + 9 * DAY)))

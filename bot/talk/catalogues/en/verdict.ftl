@@ -76,7 +76,7 @@ verdict-why-surface-only = A dry surface says nothing of below, and below is wha
 verdict-why-middle-only = The middle alone doesn't decide here.
 verdict-why-sign-alone = Too dry and too wet can look the same; only the probe tells them apart.
 verdict-why-nothing-found = That tells me nothing of its soil yet.
-verdict-why-weight-unknown = I don't know what this pot weighs wet and dry yet.
+verdict-why-weight-unknown = I don't know this pot's weights yet: weigh it after a good watering, and again when it reads dry, and I'll learn both.
 verdict-why-level-unknown = I need the water level: empty, low or full?
 
 verdict-ask-how-felt = Say how you felt it, as *dry by finger* or *dry by stick*.
