@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 from datetime import timedelta
 
-from bot.talk import plain, pouranswers
+from bot.talk import plain, pouranswers, registry
 from bot.talk.grammar.readings import read_found
 from bot.talk.message import Option, Reply, Step
 from bot.talk.naming import exact
@@ -35,12 +35,15 @@ _NUMBER = re.compile(r"\d{1,2}(?:[.,]\d)?")
 
 # Words that mean the same as an answer; a label answers to a group if it holds one of its words.
 ALIKE = (
-    frozenset("no nope none nothing nein nah".split()),
+    frozenset("no nope none nothing not nein nah".split()),
     frozenset("yes yep yeah sure y".split()),
-    frozenset("done poured gave given did finished ok okay".split()),
+    frozenset("done poured gave given did finished".split()),
     frozenset("stop stopped enough".split()),
 )
+NO, YES = ALIKE[:2]
 ALONE = frozenset().union(*ALIKE)
+# What a button sends that leaves everything as it is.
+LEAVE = "/cancel"
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,13 +122,14 @@ def _pour_fit(turn: Turn, talk: Talk, text: str) -> Fit | None:
     if not isinstance(heard, Heard):
         return None
     waits = pour.stage not in _ASKING
-    stops = heard.said is Answer.STOPPED and pour.stage in (*_ASKING, Stage.RESTING)
+    stops = heard.said is Answer.STOPPED and pour.stage in _STOPS
     if heard.said not in pour.choices and not stops:
         return None
     return Fit(talk, f"/pour {name.call} {text.strip()}", f"{name.name}: {text.strip()}", waits)
 
 
 _ASKING = (Stage.POURING, Stage.LOOKING, Stage.EMPTYING)
+_STOPS = (Stage.POURING, Stage.LOOKING, Stage.RESTING)
 
 
 def _choice(talk: Talk, key: str) -> Option | None:
@@ -135,12 +139,22 @@ def _choice(talk: Talk, key: str) -> Option | None:
             return option
     for group in ALIKE:
         if key in group:
-            return next((one for one in shown if group & set(name_key(one.label).split())), None)
+            alike = (one for one in shown if group & set(name_key(one.label).split()))
+            return next(alike, None) or _yes_or_no(shown, group)
     said = set(key.split())
     held = [one for one in shown if len(key) > 2 and said <= set(name_key(one.label).split())]
     starts = [one for one in shown if len(key) > 2 and name_key(one.label).startswith(key)]
     only = held or starts
     return only[0] if len(only) == 1 else None
+
+
+def _yes_or_no(shown: list[Option], group: frozenset[str]) -> Option | None:
+    """Between one thing to do and leaving it: `Add it` or `Never mind`."""
+    leave = [one for one in shown if one.send == LEAVE]
+    do = [one for one in shown if one.send != LEAVE]
+    if group is NO:
+        return leave[0] if leave else None
+    return do[0] if group is YES and leave and len(do) == 1 else None
 
 
 def _which(turn: Turn, fitting: list[Fit]) -> Reply:
@@ -166,13 +180,33 @@ def _anything(turn: Turn, text: str, talks: list[Talk]) -> str | None:
 
 def nothing_open(turn: Turn, text: str) -> Reply | None:
     """What to say to a bare "yes" or "done" that no question waits for."""
-    known = ALONE | pouranswers.WORDS.keys() | pouranswers.BY_QUESTION.keys()
-    if name_key(text) not in known or exact(turn, text) is not None:
+    word = name_key(text)
+    if not (word in ALONE or pouranswers.is_answer(text)) or exact(turn, text) is not None:
         return None
-    pours = [talk for talk in open_questions(turn) if talk.subject == pouring.SUBJECT]
-    if not pours:
-        return answer(turn.words("common-nothing-asked"))
+    talks = open_questions(turn)
+    pours = [talk for talk in talks if talk.subject == pouring.SUBJECT]
+    if not pours and word not in ALONE and isinstance(read_found(text), Found):
+        return None
+    asked = [one for talk in talks if talk.subject == QUESTION for one in talk.options]
+    if asked:
+        return _choose(turn, word, asked)
+    return _of_pours(turn, text, pours) if pours else answer(turn.words("common-nothing-asked"))
+
+
+def _choose(turn: Turn, word: str, asked: list[Option]) -> Reply:
+    """The choices again; a plain "no" leaves everything as it is."""
+    shown = [one.label for one in asked if one.label not in HIDDEN]
+    if word in NO or not shown:
+        return registry.run(turn, LEAVE)
+    text = turn.words("common-choose", choices=turn.words.either(shown))
+    return answer(text, buttons=tuple(asked))
+
+
+def _of_pours(turn: Turn, text: str, pours: list[Talk]) -> Reply:
+    """The one pour under way says what it asks; of several, which there are."""
     called = [plants.get(turn.tx, talk.plant_id or 0) for talk in pours]
+    if len(called) == 1:
+        return registry.run(turn, f"/pour {called[0].call} {text}")
     buttons = tuple(Option(one.name[:40], f"/pour {one.call}") for one in called[:MOST_CHOICES])
     names = turn.words.both([one.name for one in called])
     return answer(turn.words("common-not-that-asked", names=names), buttons=buttons)

@@ -120,6 +120,15 @@ def missing(turn: Turn, known: list[Named], again: Callable[[str, str], str]) ->
     )
 
 
+def for_which(turn: Turn, said: str, known: list[Named], again: Callable[[str, str], str]) -> Reply:
+    """A reading or an amount without a name: offer the plants, those that are due first."""
+    due = plants.due_first(turn.tx, turn.who.household_id, MOST_CHOICES)
+    buttons = tuple(Option(f"{one.name} {said}"[:40], again(f"{one.key}:", said)) for one in due)
+    more = max(0, len(known) - len(due))
+    text = turn.words("name-for-which", said=said[:30], example=known[0].key, more=more)
+    return answer(text, buttons=buttons)
+
+
 def unknown(turn: Turn, said: str, known: list[Named], again: Again | None = None) -> Reply:
     """We know no such plant: say whom we know, and offer those that look alike."""
     near = nearest(name_key(said), known) if again is not None else []
@@ -169,6 +178,8 @@ def _loose(
     inside = anywhere(turn, " ".join(words), known)
     if inside is not None:
         return inside
+    if words[0][0].isdigit():
+        return for_which(turn, " ".join(words), known, again)
     return unknown(turn, words[0], known, lambda name: again(name, _rest(words[1:])))
 
 

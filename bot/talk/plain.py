@@ -9,27 +9,30 @@ import re
 
 from bot.talk import registry
 from bot.talk.grammar.dates import When, take_when
+from bot.talk.grammar.pots import read_pot
 from bot.talk.grammar.quantities import Refusal, find_volume, find_weight
 from bot.talk.grammar.readings import read_found
 from bot.talk.grammar.spots import read_spot
 from bot.talk.message import Option, Reply
-from bot.talk.naming import MOST_CHOICES, Spoken, anywhere, exact, shorter, split_plant, unknown
+from bot.talk.naming import Spoken, anywhere, exact, for_which, shorter, split_plant, unknown
 from bot.talk.plainwords import (
     ABOUT,
+    AGREED,
     ALONE,
     AUXILIARY,
-    COURTESY,
     GONE,
     PESTS,
     PLACED,
     POLITE,
     SENTENCES,
+    THANKS,
     VERBS,
     looks_like_plants,
 )
 from bot.talk.turn import Turn, answer
 from core.care.reading import Found
 from core.journal import plants
+from core.journal.plants import Named
 
 _PUNCTUATION = " .!?:,;"
 
@@ -40,8 +43,9 @@ def sentence(turn: Turn, text: str) -> Reply:
     meant = _command(turn, said)
     if meant is not None:
         return registry.run(turn, meant)
-    if said.casefold().strip(_PUNCTUATION) in COURTESY:
-        return answer(turn.words("common-courtesy"))
+    bare = text.casefold().strip(_PUNCTUATION)
+    if bare in THANKS or bare in AGREED:
+        return answer(turn.words("common-gladly" if bare in THANKS else "common-good"))
     return _about_a_plant(turn, said)
 
 
@@ -119,19 +123,33 @@ def _found(turn: Turn, said: str) -> Spoken | Reply:
     known = plants.names(turn.tx, turn.who.household_id)
     moment = take_when(said, turn.now, turn.who.zone)
     bare = moment.rest if isinstance(moment, When) else said
-    found = anywhere(turn, bare, known) if known else None
-    if found is not None:
-        return Spoken(found.plant, _without_question(_with_moment(found.rest, said, bare)))
-    if _without_name(turn, bare):
-        return _which_plant(turn, said, known)
+    inside = anywhere(turn, bare, known) if known else None
+    if inside is not None:
+        return Spoken(inside.plant, _without_question(_with_moment(inside.rest, said, bare)))
+    unnamed = _unnamed(turn, said, bare, known)
+    if unnamed is not None:
+        return unnamed
     loose = split_plant(turn, bare, lambda name, rest: f"/check {name} {rest}".strip())
     if isinstance(loose, Spoken):
         return Spoken(loose.plant, _with_moment(loose.rest, said, bare))
-    if loose.buttons or not known:
-        return loose
+    return loose if loose.buttons or not known else _lost(turn, bare, known)
+
+
+def _unnamed(turn: Turn, said: str, bare: str, known: list[Named]) -> Reply | None:
+    """A reading, an amount or a pot without a plant; None for anything else."""
+    if _without_name(turn, bare):
+        return _which_plant(turn, said, known)
+    if isinstance(read_pot(bare, turn.settings.units), Refusal):
+        return None
+    return registry.run(turn, f"/dose {bare}")
+
+
+def _lost(turn: Turn, bare: str, known: list[Named]) -> Reply:
+    """A name nobody knows, where a reading or an amount follows it; else what works."""
     word, _, rest = bare.partition(" ")
-    telling = _tells(turn, rest)
-    return unknown(turn, word, known) if telling else answer(turn.words("common-lost"))
+    if _tells(turn, rest):
+        return unknown(turn, word, known)
+    return answer(turn.words("common-lost"))
 
 
 def _with_moment(rest: str, line: str, bare: str) -> str:
@@ -168,9 +186,11 @@ def _after_name(turn: Turn, found: Spoken) -> str | None:
     timeless = moment.rest if isinstance(moment, When) else rest
     if isinstance(read_found(timeless.split(",")[0]), Found):
         return f"/check {call}{colon} {rest}"
-    if ABOUT.fullmatch(rest.strip(_PUNCTUATION)):
+    about = ABOUT.fullmatch(rest.strip(_PUNCTUATION)) is not None
+    if about and rest.rstrip().endswith("?"):
         return f"/plant {call}"
-    other = _done_to_it(turn, call, rest) or _told_of_it(call, rest)
+    other = _done_to_it(turn, call, rest) or (f"/plant {call}" if about else None)
+    other = other or _told_of_it(call, rest)
     if other is None and re.search(r"\d", rest):
         return f"/check {call}{colon} {rest}"
     return other
@@ -218,23 +238,16 @@ def _tells(turn: Turn, text: str) -> bool:
 
 def _without_name(turn: Turn, text: str) -> bool:
     """Whether a line is nothing but a reading or an amount."""
-    return _tells(turn, text) and re.match(r"[\d¼½¾+-]|dry\b|wet\b|moist\b", text) is not None
+    starts = text[:1].isdigit() or text[:1] in "+-¼½¾"
+    return isinstance(read_found(text), Found) or (starts and _is_amount(turn, text))
 
 
-def _which_plant(turn: Turn, said: str, known: list[plants.Named]) -> Reply:
-    """A reading or an amount without a name: offer the plants, those that are due first."""
+def _which_plant(turn: Turn, said: str, known: list[Named]) -> Reply:
+    """A reading or an amount without a name."""
     if not known:
         return answer(turn.words("name-no-plants"))
     command = "gave" if _is_amount(turn, said) else "check"
-    due = plants.due_first(turn.tx, turn.who.household_id, MOST_CHOICES)
-    buttons = tuple(
-        Option(f"{one.name} {said}"[:40], f"/{command} {one.key}: {said}") for one in due
-    )
-    more = max(0, len(known) - len(due))
-    return answer(
-        turn.words("name-for-which", said=said[:30], example=known[0].key, more=more),
-        buttons=buttons,
-    )
+    return for_which(turn, said, known, lambda name, rest: f"/{command} {name} {rest}")
 
 
 def _shall_i_add(turn: Turn, said: str) -> Reply:

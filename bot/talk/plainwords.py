@@ -76,9 +76,12 @@ ALONE: Mapping[str, str] = {
     "what now": "plants due",
     "what next": "plants due",
 }
-COURTESY = frozenset(
-    "thanks|thank you|thank you very much|many thanks|thx|ta|cheers|great|super|perfect|good|nice"
-    "|cool|fine|lovely|good night|bye".split("|")
+THANKS = frozenset(
+    "thanks|thank you|thank you very much|many thanks|thx|ta|cheers|thanks a lot".split("|")
+)
+AGREED = frozenset(
+    "ok|okay|k|great|super|perfect|good|nice|cool|fine|lovely|alright|all right|got it|i see"
+    "|will do|good night|bye|right".split("|")
 )
 
 # Said before the matter itself.

@@ -43,7 +43,7 @@ DRY = (Answer.NONE, Answer.DRUNK)
 BY_QUESTION = {
     **dict.fromkeys("no nope nah nein".split(), NO),
     **dict.fromkeys("yes yep yeah y sure".split(), YES),
-    **dict.fromkeys("done did finished ok okay ready".split(), DONE),
+    **dict.fromkeys("done did finished ready".split(), DONE),
     **dict.fromkeys("dry empty".split(), DRY),
     **dict.fromkeys("stands stood".split(), (Answer.STANDS, Answer.STANDING)),
     "standing": (Answer.STANDING, Answer.STANDS),
@@ -86,6 +86,13 @@ def hear(text: str, choices: Iterable[Answer], units: System) -> Heard | Refusal
         return Heard(Answer.POURED, litres) if Answer.POURED in allowed else None
     said = _meant(words, allowed)
     return Heard(said, litres) if said is not None else None
+
+
+def is_answer(text: str) -> bool:
+    """Whether a text is an answer to something, asked or not."""
+    words = name_key(text).split()
+    known = [word for word in words if word in WORDS or word in BY_QUESTION]
+    return bool(known) and all(word in known or word in FILLERS for word in words)
 
 
 def _meant(words: list[str], allowed: tuple[Answer, ...]) -> Answer | None:

@@ -32,7 +32,8 @@ def pour_reply(words: Catalogue, units: System, moved: Moved, after: str = "") -
         lines.append(words("pour-rough", call=moved.plant.call))
     if step.say is not Say.TIP_OUT:  # its sentence says it all
         lines += [_caution(words, caution) for caution in step.cautions]
-    if step.finished and step.pour.stage is Stage.DRAINING and not step.cautions:
+    tipped = step.cautions or step.say is Say.ENOUGH_DRUNK  # the saucer was spoken of already
+    if step.finished and step.pour.stage is Stage.DRAINING and not tipped:
         lines.append(words("pour-saucer-soon"))
     lines.append(after)
     text = "\n".join(line for line in lines if line)

@@ -117,12 +117,15 @@ def species(turn: Turn, plant: Plant, said: str) -> Reply:
     changed = _describe(turn, plant, told)
     seen = portrait(changed.state, turn.home)
     about = portrayal.about(turn, changed.state, seen.species, seen.pot)
-    return answer(
+    lines = [
         turn.words("plant-stands", name=plant.name, state=about),
         portrayal.wants(turn, seen.species, plant.call),
         portrayal.danger(turn, seen.species),
-        _probe_line(turn, changed),
-    )
+    ]
+    if changed.state.pot is None and not seen.unmeasured:
+        hidden = Option(ANY, f"/plant {plant.call} pot {{text}}")
+        return answer(*lines, turn.words("add-no-pot"), buttons=(hidden,))
+    return answer(*lines, _probe_line(turn, changed))
 
 
 def _unknown_species(turn: Turn, plant: Plant, said: str, found: Unknown) -> Reply:

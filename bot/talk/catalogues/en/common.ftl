@@ -33,6 +33,8 @@ common-days-ago = { $n ->
   }
 common-and-more = and { $n } more
 common-more = { $n } more
-common-courtesy = Gladly.
+common-gladly = Gladly.
+common-good = Good.
+common-choose = Which of these: { $choices }?
 common-nothing-asked = Nothing is asked just now. Tell me what you found, as *fern 3*, or what you did, as *gave fern 400 ml*.
 common-not-that-asked = That is no answer to what is asked now. Under way: { $names }.
