@@ -1,0 +1,235 @@
+"""Several at work on one database: each message once, each row once, nobody locked out."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
+from datetime import timedelta
+from functools import partial
+from threading import Barrier
+from typing import TYPE_CHECKING
+
+import pytest
+
+from bot.talk.message import Message
+from core.actions import pouring
+from core.store import dialogues, inbox, outbox
+from core.store.engine import Store, lock_household
+from core.store.opening import open_store
+from tests.faults.child import BEGINS, Child
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from tests.faults.conftest import Home
+
+FERN = "/add Fern, Boston fern, 15 cm pot, bathroom, north window"
+
+
+def _together(*works: Callable[[], object]) -> None:
+    """Do all of it at once, as far as there are processors."""
+    barrier = Barrier(len(works))
+
+    def begin(work: Callable[[], object]) -> None:
+        barrier.wait()
+        work()
+
+    with ThreadPoolExecutor(len(works)) as pool:
+        for done in [pool.submit(begin, work) for work in works]:
+            done.result()
+
+
+# --- threads of one process ---------------------------------------------------------------------
+
+
+def test_a_house_hears_several_threads(home: Home) -> None:
+    home.say(FERN)
+    messages = [[home.message(f"/turn fern {n} {k}") for k in range(15)] for n in range(4)]
+
+    def talk(mine: list[Message]) -> None:
+        for one in mine:
+            home.house.hear(one)
+
+    _together(*(partial(talk, mine) for mine in messages), home.house.tick)
+    assert home.count("event") == 61
+    assert len(home.wall.heard) == 61
+    assert {state for (state,) in home.rows("outbox", "state")} == {"sent"}
+    assert home.differences() == []
+
+
+def test_a_house_in_memory_hears_several_threads(move_in: Callable[[Store], Home]) -> None:
+    store = open_store("sqlite://")
+    test_a_house_hears_several_threads(move_in(store))
+    store.close()
+
+
+def test_the_same_message_in_several_threads_counts_once(home: Home) -> None:
+    home.say(FERN)
+    check = home.message("fern 3 4")
+    _together(*[lambda: home.house.hear(check)] * 6)
+    assert home.count("event") == 2
+    assert len(home.wall.heard) == 2
+
+
+# --- several houses on one database -------------------------------------------------------------
+
+
+@pytest.fixture
+def pair(home: Home, db_url: str) -> Iterator[tuple[Home, Home]]:
+    """The house, and another on the same database with connections of its own."""
+    store = open_store(db_url)
+    yield home, type(home)(store)
+    store.close()
+
+
+def test_two_houses_work_on_a_message_once(pair: tuple[Home, Home]) -> None:
+    """Both find it waiting; one gets it, the other sees that it is done."""
+    one = pair[0]
+    one.say(FERN)
+    for number in range(20):
+        check = one.message(f"fern {1 + number % 9} 4")
+        inbox_id = one.house.reception.take_in(check)
+        assert inbox_id is not None
+
+        _together(*(partial(home.house.reception.attend, inbox_id) for home in pair))
+    assert one.count("event") == 21
+    assert one.count("outbox") == 21
+    assert {tries for (tries,) in one.rows("inbox", "attempts")} == {0}
+
+
+def test_two_houses_answer_one_step_of_a_pour(pair: tuple[Home, Home]) -> None:
+    """Ida and Tom both press "Poured": one moves the pour on, the other hears how it stands."""
+    one, two = pair
+    one.say(FERN)
+    one.say("fern 3 4")
+    for _ in range(5):
+        one.say("/pour fern anyway")
+        first = len(one.wall.heard)
+        ida = one.message("/pour fern poured", who="Ida")
+        tom = one.message("/pour fern poured", who="Tom")
+        _together(partial(one.house.hear, ida), partial(two.house.hear, tom))
+        said = [one.text for one in (*one.wall.heard[first:], *two.wall.heard)]
+        assert len(said) == 2
+        assert sum(text.startswith("Good. I'll be back") for text in said) == 1
+        with one.store.read() as tx:
+            (talk,) = dialogues.open_about(tx, 1, pouring.SUBJECT)
+        assert len(pouring.pour_of(talk).poured_l) == 1
+        one.say("/pour fern cancel")
+        two.wall.heard.clear()
+    assert one.differences() == []
+
+
+def test_two_houses_sweep_what_is_due_once(pair: tuple[Home, Home]) -> None:
+    one, two = pair
+    for name in ("Fern", "Ivy", "Goldie", "Fig"):
+        one.say(f"/add {name}, Boston fern, 15 cm pot, hall, north window")
+        one.say(f"{name} 3 4")
+        one.say(f"/pour {name}")
+        one.say(f"/pour {name} poured")
+    one.wall.heard.clear()
+    for home_ in (one, two):
+        home_.clock.move_to(home_.clock.now() + timedelta(minutes=8))
+    _together(one.house.tick, two.house.tick)
+    assert Counter(one.wall.texts + two.wall.texts).most_common(1)[0][1] == 1
+    assert len(one.wall.heard) + len(two.wall.heard) == 4
+
+
+def test_strangers_in_the_same_moment_found_one_household(pair: tuple[Home, Home]) -> None:
+    one, two = pair
+    ida, tom = one.message("/help", who="Ida"), one.message("/help", who="Tom")
+    _together(lambda: one.house.hear(ida), lambda: two.house.hear(tom))
+    assert one.count("household") == 1
+    assert one.count("membership") == 2
+    assert len(one.wall.heard) + len(two.wall.heard) == 2
+
+
+@pytest.mark.postgres
+def test_two_workers_claim_each_row_once(
+    postgres_database: str, move_in: Callable[[Store], Home]
+) -> None:
+    """SKIP LOCKED: the second takes what the first has not, without waiting for it."""
+    store, other = open_store(postgres_database), open_store(postgres_database)
+    home = move_in(store)
+    for _ in range(10):
+        inbox_id = home.house.reception.take_in(home.message("/help"))
+        assert inbox_id is not None
+        home.house.reception.attend(inbox_id)
+    with store.write() as first, other.write() as second:
+        mine = outbox.claim(first, "terminal", home.clock.now(), 6)
+        theirs = outbox.claim(second, "terminal", home.clock.now(), 6)
+    assert [len(mine), len(theirs)] == [6, 4]
+    assert len({one.id for one in (*mine, *theirs)}) == 10
+    with store.write() as tx:
+        assert outbox.claim(tx, "terminal", home.clock.now(), 6) == []
+    other.close()
+    store.close()
+
+
+@pytest.mark.postgres
+def test_a_message_in_hand_is_nobody_elses(
+    postgres_database: str, move_in: Callable[[Store], Home]
+) -> None:
+    store, other = open_store(postgres_database), open_store(postgres_database)
+    home = move_in(store)
+    home.say("/help")
+    inbox_id = home.house.reception.take_in(home.message("/plants"))
+    assert inbox_id is not None
+
+    def second() -> object:
+        with other.write() as tx:
+            return inbox.open_entry(tx, inbox_id)
+
+    with ThreadPoolExecutor(1) as pool:
+        with store.write() as tx:
+            assert inbox.open_entry(tx, inbox_id) is not None
+            waiting = pool.submit(second)
+            lock_household(tx, 1)
+            inbox.finish(tx, inbox_id)
+            assert not waiting.done()
+        assert waiting.result(timeout=10) is None
+    other.close()
+    store.close()
+
+
+# --- whole programs on one database -------------------------------------------------------------
+
+
+def test_two_terminals_on_one_database(db_url: str, tmp_path: Path) -> None:
+    """Each gets the answers to its own lines, in order, and none is told that it is locked."""
+    errors = tmp_path / "stderr"
+    ida = Child(db_url, BEGINS, errors, who="Ida")
+    ida.feed(FERN, "fern 3 4", "/pour fern")
+    ida.until_done(3)
+    tom = Child(db_url, BEGINS, errors, who="Tom")
+    tom.feed("")
+    tom.until_done(1)
+    mine, his = ([f"/gave {who} {n} ml" for n in range(20, 50)] for who in ("ivy", "fig"))
+    lines = {ida: ["/pour fern poured", *mine], tom: ["/pour fern poured", *his]}
+    for child, texts in lines.items():
+        child.feed(*texts)
+    said = []
+    for child, before in ((ida, 3), (tom, 1)):
+        child.until_done(before + len(lines[child]))
+        child.leave()
+        told = [one for one in child.said if one["event"] == "message"][before - (child is tom) :]
+        said.append([one["text"] for one in told])
+        assert len(told) == len(lines[child])
+    assert sum(text.startswith("Good. I'll be back") for text in (said[0][0], said[1][0])) == 1
+    assert errors.read_text() == ""
+
+
+def test_a_whole_conversation(db_url: str, tmp_path: Path) -> None:
+    """Add, check, pour with its timer, take back, and start again in the middle."""
+    errors = tmp_path / "stderr"
+    child = Child(db_url, BEGINS, errors)
+    child.feed(FERN, "fern 3 4", "/pour fern", "poured", ":restart", ":wait 8m", "no", "poured")
+    child.until_done(8)
+    child.leave()
+    child = Child(db_url, BEGINS + timedelta(minutes=8), errors)
+    child.feed("/undo", "/undo", "/story fern")
+    child.until_done(3)
+    child.leave()
+    texts = [one["text"].splitlines()[0] for one in child.said if one["event"] == "message"]
+    assert texts[:2] == ["Taken back: Fern 400 ml given.", "Taken back: Fern 3 and 4."]
+    assert errors.read_text() == ""
