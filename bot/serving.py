@@ -36,8 +36,8 @@ if TYPE_CHECKING:
 log = structlog.get_logger(__name__)
 
 WORKERS_ON_A_SERVER = 8
-# How often we look for what is due, in seconds; what a reply causes is looked for at once.
-SWEEP_EVERY = 2.0
+# How often we look for what is due, in seconds; while much is going out, as often as PAUSE lets.
+SWEEP_EVERY, PAUSE = 2.0, 0.05
 # A poll older than this is no sign of health: a question's half minute, its margins, one retry.
 STALE = timedelta(seconds=90)
 # The worker thread computes, the loop answers: neither keeps the interpreter for long.
@@ -178,7 +178,9 @@ async def _duties(sweeper: Sweeper, clock: Clock, room: Workroom, courier: Couri
             await courier.look()
         except Exception:
             log.exception("a sweep failed; the next one tries again")
-        await asyncio.sleep(SWEEP_EVERY)
+        with contextlib.suppress(TimeoutError):
+            await asyncio.wait_for(courier.hungry.wait(), SWEEP_EVERY)
+        await asyncio.sleep(PAUSE)
 
 
 async def _web_servers(

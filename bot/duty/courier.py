@@ -37,7 +37,9 @@ log = structlog.get_logger(__name__)
 # Unasked messages that are in hand at once; more wait in the database.
 MOST_IN_HAND = 200
 # A chat that has this many unasked messages in hand gives further ones back.
-MOST_IN_ONE_CHAT = 3
+MOST_IN_ONE_CHAT = 10
+# What a chat gives back is looked at again this long after the chat may be free, in seconds.
+LOOK_AGAIN = 0.5
 BACK_OFF = (1.0, 2.0, 5.0, 10.0, 30.0, 60.0)
 # What could not be delivered for so long is of no use any more.
 GIVE_UP_AFTER = timedelta(days=1)
@@ -101,6 +103,9 @@ class Courier:
         self._lanes: dict[int, Lane] = {}
         self._closing = False
         self._claiming = asyncio.Lock()
+        self._more = False
+        self.hungry = asyncio.Event()
+        """Set when there is room in hand again and more waits in the database."""
 
     def post(self, parcel: Parcel, reply: Reply) -> None:
         """Take a reply that its worker has claimed already."""
@@ -110,12 +115,15 @@ class Courier:
         """Fetch what is due unasked; how many rows were taken in hand."""
         taken = 0
         async with self._claiming:
+            self._more = True
+            self.hungry.clear()
             while not self._closing and (room := MOST_IN_HAND - self._in_hand()) > 0:
                 found = await self._mail.claim(min(room, 50))
                 taken += len(found)
                 surplus = [parcel for parcel, reply in found if not self._put(Job(parcel, reply))]
                 await self._give_back(surplus)
                 if not found:
+                    self._more = bool(surplus) or self._in_hand() > 0
                     break
         return taken
 
@@ -163,7 +171,7 @@ class Courier:
             by_chat.setdefault(parcel.chat_id, []).append(parcel.id)
         for chat_id, rows in by_chat.items():
             lane = self._lanes[chat_id]
-            wait = max(1.0, lane.pace.free_at(self._clock()) - self._clock())
+            wait = max(0.0, lane.pace.free_at(self._clock()) - self._clock()) + LOOK_AGAIN
             await self._mail.hold(chat_id, rows, self._now() + timedelta(seconds=wait))
 
     async def _run(self, lane: Lane, parcel: Parcel) -> None:
@@ -221,6 +229,8 @@ class Courier:
 
     def _finish(self, lane: Lane, job: Job) -> None:
         lane.drop(job)
+        if self._more and not job.answers and self._in_hand() <= MOST_IN_HAND // 2:
+            self.hungry.set()
         if job.unsure:
             self._mail.uncertain(job.parcel.id, self._now())
         else:

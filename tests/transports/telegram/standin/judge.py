@@ -18,11 +18,10 @@ from aiogram.types import InlineKeyboardMarkup, Update
 from pydantic import BaseModel, TypeAdapter, ValidationError
 
 METHODS: dict[str, Any] = {
-    one.__api_method__: one
+    name: one
     for one in vars(aiogram.methods).values()
-    if isinstance(one, type) and getattr(one, "__api_method__", None) is not None
-    and isinstance(one.__api_method__, str)
-}  # fmt: skip
+    if isinstance(name := getattr(one, "__api_method__", None), str)
+}
 JSON_FIELDS = {
     "reply_markup", "entities", "caption_entities", "commands", "scope", "allowed_updates",
     "link_preview_options", "reply_parameters", "media",

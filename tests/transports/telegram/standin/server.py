@@ -306,7 +306,7 @@ def app() -> web.Application:
 
 
 async def main() -> None:
-    runner = web.AppRunner(app(), access_log=None)
+    runner = web.AppRunner(app(), access_log=None, shutdown_timeout=0.1)
     await runner.setup()
     site = web.TCPSite(runner, "127.0.0.1", 0)
     await site.start()

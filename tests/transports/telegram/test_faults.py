@@ -1,0 +1,443 @@
+"""What goes wrong on the way: limits, blocks, cuts, silence, a second poller, forged webhooks.
+
+Each test names the report it learns from, by the public repository and thread.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import itertools
+import time
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+import aiohttp
+import pytest
+from sqlalchemy import select
+
+from bot.duty.workroom import Workroom
+from bot.environment import Listen
+from bot.port import GoneError, Limits, RefusedError, UncertainError, UnreachedError
+from bot.transports.telegram.request import AiohttpRequest, LostError, NotReachedError
+from bot.transports.telegram.trouble import typed
+from bot.transports.telegram.webhook import HEADER, derived_secret, route
+from core.store import outbox, postbox
+from core.store.outbox import Fact
+from core.store.tables import Chat, Outbox, table_of
+from tests.transports.telegram.world import (
+    IDA,
+    QUICK,
+    TOM,
+    Served,
+    World,
+    arrived,
+    group,
+    person,
+    private,
+    served,
+    supergroup,
+)
+
+HOME = private(IDA)
+FERN = "/add fern, Boston fern, 15 cm pot, bathroom, north window"
+OUTBOX, CHAT = table_of(Outbox), table_of(Chat)
+_OCCASIONS = itertools.count(1)
+
+
+def _states(house: Served) -> list[str]:
+    with house.store.read() as tx:
+        return list(tx.execute(select(OUTBOX.c.state).order_by(OUTBOX.c.id)).scalars())
+
+
+async def _settled(house: Served, *states: str, within: float = 5) -> None:
+    """Until the outbox's rows are in these states."""
+    ends = time.monotonic() + within
+    while _states(house) != list(states):
+        assert time.monotonic() < ends, _states(house)
+        await asyncio.sleep(0.02)
+
+
+def _remind(house: Served, chat: dict[str, Any], text: str, count: int = 1) -> None:
+    """Put unasked messages with frozen words into the outbox, as the round will."""
+    now = datetime.now(UTC)
+    with house.store.write() as tx:
+        row = tx.execute(
+            select(CHAT.c.id, CHAT.c.household_id).where(CHAT.c.address == str(chat["id"]))
+        ).one()
+        for _ in range(count):
+            occasion = f"test {next(_OCCASIONS)}"
+            outbox.put_fact(
+                tx, Fact(row.household_id, row.id, "reminder", occasion, "test", "{}", now)
+            )
+            tx.execute(
+                OUTBOX.update()
+                .where(OUTBOX.c.occasion == occasion)
+                .values(body=f'{{"text":"{text} {occasion}"}}')
+            )
+
+
+# --- sends ----------------------------------------------------------------------------------
+
+
+async def test_a_late_answer_is_uncertain_and_not_resent(world: World, sqlite_url: str) -> None:
+    """python-telegram-bot #1045: `TimedOut` though delivered; retries gave three copies."""
+    async with served(world, sqlite_url) as house:
+        house.network.bot.request._read = 0.3  # type: ignore[attr-defined]
+        await world.fault("sendMessage", "slow", seconds=1.5)
+        await world.ask(IDA, HOME, "/help")
+        await _settled(house, "uncertain")
+        await asyncio.sleep(1.5)
+        assert len(await world.sent()) == 1
+        with house.store.read() as tx:
+            [doubtful] = postbox.uncertain(tx, "telegram")
+        assert doubtful.chat == str(IDA["id"])
+
+
+async def test_cut_after_the_request_left_is_uncertain(world: World, sqlite_url: str) -> None:
+    """NousResearch/hermes-agent #5153: up to nine copies from two layers of retries."""
+    async with served(world, sqlite_url) as house:
+        await world.fault("sendMessage", "cut_after")
+        await world.ask(IDA, HOME, "/help")
+        await _settled(house, "uncertain")
+        await world.ask(IDA, HOME, "/plants")
+        assert len(await world.sent()) == 2
+
+
+async def test_no_connection_is_tried_again() -> None:
+    """NousResearch/hermes-agent #28511: connect time-outs were lost because never retried."""
+    request = AiohttpRequest(connect=0.5)
+    await request.initialize()
+    with pytest.raises(NotReachedError) as caught:
+        await request.do_request("http://127.0.0.1:9/bot1:x/sendMessage", "POST")
+    await request.shutdown()
+    assert isinstance(typed(caught.value), UnreachedError)
+    assert isinstance(typed(LostError("x")), UncertainError)
+
+
+@pytest.mark.parametrize(
+    "fault",
+    [
+        {"kind": "page", "status": 502},
+        {"kind": "status", "status": 500, "description": "Internal Server Error"},
+        {"kind": "status", "status": 503, "description": "Service Unavailable"},
+    ],
+)
+async def test_server_errors_are_tried_again(
+    world: World, sqlite_url: str, fault: dict[str, Any]
+) -> None:
+    async with served(world, sqlite_url) as house:
+        await world.fault("sendMessage", **fault)
+        await world.ask(IDA, HOME, "/help")
+        await _settled(house, "sent")
+        assert len(await world.sent()) == 1
+
+
+async def test_an_uncertain_piece_drops_no_other(world: World, sqlite_url: str) -> None:
+    """NousResearch/hermes-agent #47229: a time-out in chunk N dropped the rest."""
+    async with served(world, sqlite_url) as house:
+        await world.ask(IDA, HOME, FERN)
+        _remind(house, HOME, "\\n".join(["x" * 3000] * 3))
+        await world.fault("sendMessage", "cut_after", skip=1)
+        await world.wait(lambda calls: sum(arrived(one) for one in calls) == 4)
+        await _settled(house, "sent", "uncertain")
+
+
+async def test_429_waits_and_sends_once(world: World, sqlite_url: str) -> None:
+    async with served(world, sqlite_url) as house:
+        await world.fault("sendMessage", "status", status=429, retry_after=1, description="Slow")
+        begun = time.monotonic()
+        await world.ask(IDA, HOME, "/help")
+        assert time.monotonic() - begun >= 1
+        await _settled(house, "sent")
+        assert len(await world.sent()) == 1
+
+
+async def test_a_limited_chat_delays_no_other(world: World, sqlite_url: str) -> None:
+    """alexei-led/ccgram #171: one limited call froze all traffic for 15 s."""
+    async with served(world, sqlite_url) as house:
+        await world.ask(IDA, HOME, "/help")
+        await world.fault(
+            "sendMessage", "status", status=429, retry_after=4, description="Slow", chat=IDA["id"]
+        )
+        await world.say(IDA, HOME, "/help")
+        _remind(house, HOME, "later", 5)
+        begun = time.monotonic()
+        for _ in range(10):
+            await world.ask(TOM, private(TOM), "/help")
+        assert time.monotonic() - begun < 2
+        assert len(await world.sent(IDA["id"])) == 1
+
+
+async def test_many_reminders_at_once_with_limits_between(world: World, sqlite_url: str) -> None:
+    """python-telegram-bot #3950: hundreds of sends, floods, then pool time-outs."""
+    people = [person(1000 + n, f"P{n}") for n in range(10)]
+    limits = Limits(overall=400, per_second=1000, burst=1000, group_per_minute=1000)
+    async with served(world, sqlite_url, limits=limits) as house:
+        for one in people:
+            await world.ask(one, private(one), "/help")
+        for one in people:
+            _remind(house, private(one), "probe", 50)
+        for skip in range(0, 200, 20):
+            await world.fault(
+                "sendMessage", "status", status=429, retry_after=1, description="Slow", skip=skip
+            )
+        await asyncio.sleep(2.2)
+        begun = time.monotonic()
+        await world.ask(IDA, HOME, "/help")
+        assert time.monotonic() - begun < 1
+        calls = await world.wait(
+            lambda calls: sum("probe" in one.get("shown", "") for one in calls) >= 500, 40
+        )
+        texts = [one["shown"] for one in calls if "probe" in one.get("shown", "")]
+        assert len(texts) == len(set(texts)) == 500
+
+
+async def test_blocked_is_parked_and_back_at_start(world: World, sqlite_url: str) -> None:
+    """PhilPinsdorf/FhAachenMensaBot #70: one 403 ended a broadcast or failed for ever."""
+    blocked = "Forbidden: bot was blocked by the user"
+    async with served(world, sqlite_url) as house:
+        await world.ask(IDA, HOME, FERN)
+        await world.ask(TOM, private(TOM), FERN)
+        await world.set(chat={"id": IDA["id"], "blocked": blocked})
+        _remind(house, HOME, "for Ida", 2)
+        _remind(house, private(TOM), "for Tom", 2)
+        await _settled(house, "sent", "sent", "parked", "parked", "sent", "sent")
+        await world.set(chat={"id": IDA["id"], "blocked": ""})
+        await world.say(IDA, HOME, "/start")
+        await _settled(house, *["sent"] * 7)
+        texts = [one["shown"] for one in await world.sent(IDA["id"])]
+        assert sum("for Ida" in text for text in texts) == 2
+
+
+async def test_blocking_and_coming_back_are_noticed(world: World, sqlite_url: str) -> None:
+    async with served(world, sqlite_url) as house:
+        await world.ask(IDA, HOME, FERN)
+        await world.member(IDA, HOME, "member", "kicked")
+        await world.ask(TOM, private(TOM), "/help")
+        _remind(house, HOME, "for Ida")
+        await asyncio.sleep(2.5)
+        assert len(await world.sent(IDA["id"])) == 1
+        await world.member(IDA, HOME, "kicked", "member")
+        await world.next_in(HOME, 1)
+
+
+@pytest.mark.parametrize(
+    ("description", "kind"),
+    [
+        ("Bad Request: chat not found", GoneError),
+        ("Bad Request: have no rights to send a message", RefusedError),
+        ("Bad Request: message is too long", RefusedError),
+        ("Bad Request: BUTTON_DATA_INVALID", RefusedError),
+    ],
+)
+async def test_each_400_has_its_name(
+    world: World, sqlite_url: str, description: str, kind: type[Exception]
+) -> None:
+    async with served(world, sqlite_url) as house:
+        await world.ask(IDA, HOME, FERN)
+        await world.fault("sendMessage", "status", status=400, description=description)
+        _remind(house, HOME, "hm")
+        await _settled(house, "sent", "parked" if kind is GoneError else "failed")
+
+
+async def test_refused_markup_falls_back_to_plain_text_once(world: World, sqlite_url: str) -> None:
+    """python-telegram-bot #2744: parse errors fall back to plain text, once."""
+    refusal = "Bad Request: can't parse entities: Unsupported start tag"
+    async with served(world, sqlite_url) as house:
+        await world.fault("sendMessage", "status", status=400, description=refusal)
+        reply = await world.ask(IDA, HOME, "/help")
+        assert "parse_mode" not in reply
+        assert "fern 3" in reply["text"]
+        await world.fault("sendMessage", "status", status=400, description=refusal, times=2)
+        await world.say(IDA, HOME, "/help")
+        await _settled(house, "sent", "failed")
+
+
+async def test_moved_chat_is_learnt_from_the_error(world: World, sqlite_url: str) -> None:
+    """gelin/calendar-bot #23: the third path, `migrate_to_chat_id` in the answer to a send."""
+    old, new = group(-300), supergroup(-1300)
+    async with served(world, sqlite_url) as house:
+        await world.ask(IDA, old, FERN)
+        await world.set(chat={"id": new["id"], "about": new})
+        await world.set(chat={"id": old["id"], "moved_to": new["id"]})
+        _remind(house, old, "probe")
+        moved = await world.next_in(new, 0)
+        assert "probe" in moved["shown"]
+        comes = world.message(IDA, new, "", migrate_from_chat_id=old["id"])
+        await world.update({"message": comes})
+        assert "Fern" in (await world.ask(TOM, new, "/plants"))["shown"]
+
+
+async def test_replies_go_before_unasked_messages(world: World, sqlite_url: str) -> None:
+    slow = Limits(overall=1000, per_second=2, burst=1, group_per_minute=1000)
+    async with served(world, sqlite_url, limits=slow) as house:
+        await world.ask(IDA, HOME, FERN)
+        _remind(house, HOME, "unasked", 6)
+        await world.next_in(HOME, 1)
+        before = len(await world.sent())
+        await world.say(IDA, HOME, "/help")
+        await world.next_in(HOME, before + 1)
+        texts = [one["shown"] for one in await world.sent()]
+        assert any("A day with me" in text for text in texts[before : before + 2])
+
+
+# --- polls ----------------------------------------------------------------------------------
+
+
+async def test_a_second_poller(world: World, sqlite_url: str) -> None:
+    """lorcalhost/BTB-manager-telegram #69: 409 after a restart because the old one still polls."""
+    async with served(world, sqlite_url) as house:
+        await world.ask(IDA, HOME, "/help")
+        poller = house.network.poller
+        assert poller
+        url = f"{world.base}/bot{world.token}/getUpdates"
+        ends = time.monotonic() + 1.5
+        while time.monotonic() < ends:
+            async with world.session.get(url, params={"timeout": 1, "offset": 0}) as answer:
+                await answer.read()
+            if poller.conflict:
+                break
+        assert poller.conflict
+        await world.ask(IDA, HOME, "/help")
+        assert not poller.conflict
+
+
+async def test_twenty_broken_polls(world: World, sqlite_url: str) -> None:
+    """python-telegram-bot #4523: polling went silent for ever after a broken request."""
+    async with served(world, sqlite_url) as house:
+        await world.fault("getUpdates", "cut_before", times=20)
+        reply = await world.ask(IDA, HOME, "/help")
+        assert reply["shown"]
+        poller = house.network.poller
+        assert poller
+        await asyncio.sleep(0.3)
+        await world.ask(IDA, HOME, "/help")
+        assert poller.last_poll
+        assert datetime.now(UTC) - poller.last_poll < timedelta(seconds=5)
+
+
+async def test_a_poll_that_hangs_is_given_up(world: World, sqlite_url: str) -> None:
+    """RichardAtCT/claude-code-telegram #213: the one poll connection stayed taken."""
+    patience = QUICK.__class__(question=1, margin=0.5, pause=0.05)
+    async with served(world, sqlite_url, patience=patience):
+        await world.fault("getUpdates", "slow", seconds=20)
+        await asyncio.sleep(0.1)
+        await world.ask(IDA, HOME, "/help")
+
+
+async def test_an_update_that_comes_again_is_answered_once(world: World, sqlite_url: str) -> None:
+    """nbramia/LifeOS #57: 108 restarts answered every message about 108 times."""
+    message = world.message(IDA, HOME, "/help")
+    [number] = await world.update({"message": message})
+    for _ in range(3):
+        async with served(world, sqlite_url):
+            await world.next_in(HOME, 0)
+            await world.again({"update_id": number, "message": message})
+            await world.ask(TOM, private(TOM), "/help")
+    assert len(await world.sent(IDA["id"])) == 1
+
+
+async def test_an_unreadable_update_stops_no_other(world: World, sqlite_url: str) -> None:
+    async with served(world, sqlite_url):
+        await world.again({"update_id": 1, "message": {"message_id": "x"}})
+        assert (await world.ask(IDA, HOME, "/help"))["shown"]
+
+
+async def test_confirmed_only_after_the_commit(world: World, sqlite_url: str) -> None:
+    """The offset moves once the inbox has it: a database that fails loses no message."""
+    async with served(world, sqlite_url) as house:
+        await world.ask(IDA, HOME, "/help")
+        lock = house.store.engine.raw_connection()
+        cursor = lock.cursor()
+        cursor.execute("BEGIN EXCLUSIVE")
+        await world.say(IDA, HOME, "/plants")
+        await asyncio.sleep(0.5)
+        assert (await world.look())["pending"] == 1
+        cursor.execute("ROLLBACK")
+        lock.close()
+        await world.next_in(HOME, 1)
+        await world.wait(lambda _: True)
+        await asyncio.sleep(0.2)
+        assert (await world.look())["pending"] == 0
+
+
+# --- webhook --------------------------------------------------------------------------------
+
+
+def _free_port() -> int:
+    import socket
+
+    with socket.socket() as one:
+        one.bind(("127.0.0.1", 0))
+        return int(one.getsockname()[1])
+
+
+async def test_the_webhook_wants_its_secret(world: World, sqlite_url: str) -> None:
+    """corsairdev/corsair #628: a webhook without or with an empty secret took forged updates."""
+    port = _free_port()
+    hook = f"http://127.0.0.1:{port}/telegram"
+    secret = derived_secret(world.token)
+    listen = Listen("127.0.0.1", port)
+    async with served(
+        world, sqlite_url, webhook=hook, secret=secret, web=listen, health=listen
+    ) as house:
+        assert (await world.ask(IDA, HOME, "/help"))["shown"]
+        forged = {"update_id": 1, "message": world.message(TOM, private(TOM), "/help")}
+        for headers in ({}, {HEADER: ""}, {HEADER: "wrong"}, {HEADER: secret[:-1]}):
+            async with world.session.post(hook, json=forged, headers=headers) as answer:
+                assert answer.status == 403
+        async with world.session.get(f"http://127.0.0.1:{port}/health") as answer:
+            assert (await answer.json())["well"] is True
+        async with world.session.get(f"http://127.0.0.1:{port}/metrics") as answer:
+            assert "potside_heard_total 1" in await answer.text()
+        assert not await world.sent(TOM["id"])
+        await _settled(house, "sent")
+
+
+async def test_no_webhook_without_a_secret() -> None:
+    async def take(_updates: Any) -> None: ...
+
+    for secret in ("", "  "):
+        with pytest.raises(ValueError, match="secret"):
+            route("/telegram", secret, take)
+
+
+async def test_a_webhook_that_fails_is_asked_again(world: World, sqlite_url: str) -> None:
+    port = _free_port()
+    hook, listen = f"http://127.0.0.1:{port}/telegram", Listen("127.0.0.1", port)
+    secret = derived_secret(world.token)
+    async with served(world, sqlite_url, webhook=hook, secret=secret, web=listen) as house:
+        await world.ask(IDA, HOME, "/help")
+        async with aiohttp.ClientSession() as session:
+            headers = {HEADER: secret}
+            for body, status in ((b"no json", 400), (b"[]", 400)):
+                async with session.post(hook, data=body, headers=headers) as answer:
+                    assert answer.status == status
+        await _settled(house, "sent")
+
+
+# --- health ---------------------------------------------------------------------------------
+
+
+async def test_health_shows_the_age_of_the_last_poll(world: World, sqlite_url: str) -> None:
+    port = _free_port()
+    async with served(world, sqlite_url, health=Listen("127.0.0.1", port)):
+        await world.ask(IDA, HOME, "/help")
+        async with world.session.get(f"http://127.0.0.1:{port}/health") as answer:
+            told = await answer.json()
+        assert answer.status == 200
+        assert told["last_poll_age_seconds"] < 10
+
+
+async def test_the_workroom_does_urgent_work_first() -> None:
+    room = Workroom(1)
+    done: list[str] = []
+    first = asyncio.ensure_future(room.run(lambda: time.sleep(0.1)))
+    await asyncio.sleep(0.02)
+    later = asyncio.ensure_future(room.run(lambda: done.append("later"), 1))
+    urgent = asyncio.ensure_future(room.run(lambda: done.append("urgent"), 0))
+    await asyncio.gather(first, later, urgent)
+    with pytest.raises(ZeroDivisionError):
+        await room.run(lambda: 1 // 0)
+    room.close()
+    assert done == ["urgent", "later"]
