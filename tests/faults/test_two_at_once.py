@@ -224,8 +224,10 @@ def test_a_whole_conversation(db_url: str, tmp_path: Path) -> None:
     errors = tmp_path / "stderr"
     child = Child(db_url, BEGINS, errors)
     child.feed(FERN, "fern 3 4", "/pour fern", "poured", ":restart", ":wait 8m", "no", "poured")
-    child.until_done(8)
+    child.feed(":again 2", ":again 8", ":again 1")
+    child.until_done(11)
     child.leave()
+    assert [one["event"] for one in child.said[-5:]] == ["message", *["done"] * 4]
     child = Child(db_url, BEGINS + timedelta(minutes=8), errors)
     child.feed("/undo", "/undo", "/story fern")
     child.until_done(3)
