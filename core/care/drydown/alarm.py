@@ -28,9 +28,10 @@ class Pace(StrEnum):
 # Cumulated log-likelihood ratios (Page 1954): the pot at its own pace against the same at a pace
 # changed by this much. Both figures from simulated households, see docs/drydown.md.
 _CHANGE: Final = 0.4  # of the log of days: two thirds of the speed
-_LIMITS: Final = {Pace.SLOW: 1.05, Pace.FAST: 5.5}
+_LIMITS: Final = {Pace.SLOW: 1.05, Pace.FAST: 4.5}
 _KNOWN_AFTER: Final = 3  # cycles before a pot has a past
 _LEAST_FACTOR: Final = 1.25  # what is not a quarter off is no news to anybody
+_REPORTS: Final = 2  # of the open cycle, before it speaks
 _ASK_FIRST: Final = 0.15  # odds of a hidden watering, which looks like slow drying
 _NOTHING: Final = 1e-12
 
@@ -49,7 +50,7 @@ def alarm(plant: Plant, house: House, at: float) -> Alarm | None:
     if plant.watch.excused or plant.cycles < _KNOWN_AFTER:
         return None
     told = plant.cycle.told if plant.cycle is not None else ()
-    watch = _summed(plant, house, at) if told else plant.watch
+    watch = _summed(plant, house, at) if len(told) >= _REPORTS else plant.watch
     pace = _pace(watch)
     if pace is None:
         return None

@@ -16,8 +16,8 @@ from core.care.drydown.state import Belief, Cycle, Plant
 _TAILS: Final = 8.0  # degrees of freedom of the prior: pots surprise
 _TOLD_SD: Final = 0.15  # of a start that was told
 _SHORT: Final = 0.04  # a watering that gave less, at each lower start
-_BROAD: Final = 1.5  # prior sd with which a cycle is told to the household
-_LEAST_TAUGHT: Final = 0.15  # share of variance reports must take away to be worth telling
+_BROAD: Final = 2.0  # prior sd with which a cycle is told to the household
+_LEAST_TAUGHT: Final = 0.05  # share of variance reports must take away to be worth telling
 
 
 @dataclass(frozen=True, slots=True)
