@@ -49,7 +49,7 @@ class House:
         self.store = store
         self.clock = clock
         self.sender = sender
-        self.reception = Reception(store, zone)
+        self.reception = Reception(store, zone, network=sender.network)
         self.counter = Reception(store, zone, holds=True)  # for what is answered on the spot
         self.sweeper = Sweeper(store)
         self.delivery = Delivery(store, sender, clock.now)

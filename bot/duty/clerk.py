@@ -121,7 +121,7 @@ class Clerk:
 
     def _waiting(self) -> list[int]:
         with self._store.read() as tx:
-            return inbox.waiting(tx)
+            return inbox.waiting(tx, network=self._reception.network)
 
 
 def _pressed(tx: Transaction, press: Press) -> Message:

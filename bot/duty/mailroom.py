@@ -13,7 +13,7 @@ from bot.talk.message import Reply, read, write
 from bot.talk.notices import word
 from core.actions import chats
 from core.store import outbox, postbox
-from core.store.engine import Store, Transaction
+from core.store.engine import Store, Transaction, gave_way
 from core.store.outbox import Parcel
 
 log = structlog.get_logger(__name__)
@@ -65,13 +65,15 @@ class Mailroom:
 
     def _worded(self, tx: Transaction, parcel: Parcel) -> Reply | None:
         """The words of a row, kept; a row that can't be worded is set aside."""
-        if parcel.body is not None:
-            return read(Reply, parcel.body)
         try:
+            if parcel.body is not None:
+                return read(Reply, parcel.body)
             with tx.begin_nested():
                 reply = word(tx, parcel)
                 outbox.freeze(tx, parcel.id, write(reply))
-        except Exception:
+        except Exception as error:
+            if gave_way(tx, error):
+                raise
             log.exception("a message could not be worded", outbox=parcel.id)
             outbox.mark(tx, parcel.id, outbox.FAILED, self._now())
             return None

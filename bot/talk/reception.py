@@ -72,6 +72,7 @@ class Reception:
     store: Store
     zone: str
     holds: bool = False
+    network: str | None = None  # whose messages were left behind; None: everybody's
 
     def take_in(self, message: Message) -> int | None:
         """Commit a message to the inbox; its id there, or None when it was worked on before.
@@ -115,7 +116,7 @@ class Reception:
         found = [0]
         while found:
             with self.store.read() as tx:
-                found = inbox.waiting(tx, after=found[-1], told_by=told_by)
+                found = inbox.waiting(tx, network=self.network, after=found[-1], told_by=told_by)
             yield from found
 
     def _work(self, tx: Transaction, inbox_id: int) -> Held | None:

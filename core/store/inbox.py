@@ -102,13 +102,20 @@ def open_entry(tx: Connection, inbox_id: int) -> Entry | None:
 
 
 def waiting(
-    tx: Connection, *, after: int = 0, told_by: datetime | None = None, limit: int = 100
+    tx: Connection,
+    *,
+    network: str | None = None,
+    after: int = 0,
+    told_by: datetime | None = None,
+    limit: int = 100,
 ) -> list[int]:
     """Ids of messages that nobody has worked on yet, oldest first, beyond the id `after`.
 
-    `told_by` leaves out what was told later than that.
+    Those of one network, or of all; `told_by` leaves out what was told later than that.
     """
     statement = select(INBOX.c.id).where(INBOX.c.state == NEW, INBOX.c.id > after)
+    if network is not None:
+        statement = statement.where(INBOX.c.network == network)
     if told_by is not None:
         statement = statement.where(INBOX.c.told_at <= told_by)
     return list(tx.execute(statement.order_by(INBOX.c.id).limit(limit)).scalars())

@@ -62,6 +62,17 @@ def test_a_message_that_was_only_kept_is_worked_on_at_the_next_start(home: Home)
     assert len(home.wall.heard) == 4
 
 
+def test_what_another_network_left_behind_is_its_own_business(home: Home) -> None:
+    """Its process may be at it this moment, and the answer belongs there."""
+    away = home.message("/help")
+    away = replace(away, address=replace(away.address, network="elsewhere"))
+    home.house.reception.take_in(away)
+    home.restart()
+    home.wait(hours=1)
+    assert home.wall.heard == []
+    assert inbox_states(home) == ["new"]
+
+
 def test_its_network_may_deliver_it_again_before_it_was_worked_on(home: Home) -> None:
     """As when a process dies between the two, and the network asks the next one."""
     check = home.message(FERN)

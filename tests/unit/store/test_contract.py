@@ -59,6 +59,9 @@ def test_what_is_finished_or_set_aside_waits_no_more(tx: Connection) -> None:
     assert inbox.waiting(tx, limit=2) == [ids[0], ids[2]]
     assert inbox.waiting(tx, after=ids[0]) == [ids[2], ids[4]]
     assert inbox.waiting(tx, told_by=AT + 2 * MINUTE) == [ids[0], ids[2]]
+    other = inbox.put(tx, KEY, "{}", AT)
+    assert inbox.waiting(tx, network="terminal") == [other]
+    assert inbox.waiting(tx, network="t") == [ids[0], ids[2], ids[4]]
     assert inbox.poisoned(tx) == [ids[3]]
     assert inbox.open_entry(tx, ids[1]) is None
     assert inbox.unfinished(tx, Key("t", "l", "m", "1")) is None
