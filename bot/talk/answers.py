@@ -6,14 +6,14 @@ import re
 from dataclasses import dataclass
 from datetime import timedelta
 
-from bot.talk import plain, pouranswers, registry
+from bot.talk import plain, pouranswers, pourwords, registry
 from bot.talk.grammar.readings import read_found
 from bot.talk.message import Option, Reply, Step
 from bot.talk.naming import exact
 from bot.talk.pouranswers import Heard
 from bot.talk.turn import Turn, answer
 from core.actions import pouring
-from core.care.pourstate import Answer, Stage
+from core.care.pourstate import Answer, Pour, Stage
 from core.care.reading import Found
 from core.journal import plants
 from core.journal.plants import name_key
@@ -53,7 +53,7 @@ class Fit:
     talk: Talk
     send: str
     label: str
-    waits: bool = False  # it isn't asked yet: a pour that rests
+    rank: int = 0  # of several, only those of the lowest rank count
 
 
 def stale(turn: Turn, step: Step) -> Reply | None:
@@ -66,6 +66,13 @@ def stale(turn: Turn, step: Step) -> Reply | None:
     if talk.subject == QUESTION:
         dialogues.close(turn.tx, talk.id, turn.now)
     return None
+
+
+def is_question(turn: Turn) -> bool:
+    """Whether a tap answers a one-off question, not a stage of a job."""
+    step = turn.message.step
+    talk = dialogues.get(turn.tx, step.dialogue) if step is not None else None
+    return talk is not None and talk.subject == QUESTION
 
 
 def _now_asked(turn: Turn, talk: Talk) -> str:
@@ -81,7 +88,8 @@ def to_open_question(turn: Turn, text: str) -> str | Reply | None:
     if not talks:
         return None
     fitting = [fit for talk in talks if (fit := _fit(turn, talk, text)) is not None]
-    fitting = [fit for fit in fitting if not fit.waits] or fitting
+    lowest = min((fit.rank for fit in fitting), default=0)
+    fitting = [fit for fit in fitting if fit.rank == lowest]
     if len(fitting) == 1:
         return _taken(turn, fitting[0])
     if fitting:
@@ -109,26 +117,35 @@ def _fit(turn: Turn, talk: Talk, text: str) -> Fit | None:
     if talk.subject == pouring.SUBJECT:
         return _pour_fit(turn, talk, text)
     option = _choice(talk, name_key(text))
-    return Fit(talk, option.send, f"{option.label} ({option.send[1:]})") if option else None
+    if option is None:
+        return None
+    label = option.label if option.send == LEAVE else f"{option.label} ({option.send[1:]})"
+    return Fit(talk, option.send, label)
 
 
 def _pour_fit(turn: Turn, talk: Talk, text: str) -> Fit | None:
     """Whether a text is an answer to what a pour asks, or will ask when its rest is over."""
-    pour = pouring.pour_of(talk)
-    name = plants.get(turn.tx, talk.plant_id or 0)
+    pour, said = pouring.pour_of(talk), text.strip()
+    plant = plants.get(turn.tx, talk.plant_id or 0)
+    if name_key(text) == plant.call and pour.stage in _ASKING:
+        return Fit(talk, f"/pour {plant.call}", plant.name, rank=NAME_ONLY)
+    fit = Fit(talk, f"/pour {plant.call} {said}", f"{plant.name}: {said}", _rank(turn, talk, pour))
+    if pourwords.labelled(turn.words, pour, text) is not None:
+        return fit
     heard = pouranswers.hear(text, pour.choices, turn.settings.units)
-    if name_key(text) == name.call and pour.stage in _ASKING:
-        return Fit(talk, f"/pour {name.call}", name.name)
     if not isinstance(heard, Heard):
         return None
-    waits = pour.stage not in _ASKING
     stops = heard.said is Answer.STOPPED and pour.stage in _STOPS
-    if heard.said not in pour.choices and not stops:
-        return None
-    return Fit(talk, f"/pour {name.call} {text.strip()}", f"{name.name}: {text.strip()}", waits)
+    return fit if stops or heard.said in pour.choices else None
+
+
+def _rank(turn: Turn, talk: Talk, pour: Pour) -> int:
+    """What rests is asked only later, and what others began is theirs before it is mine."""
+    return 2 * (pour.stage not in _ASKING) + (talk.person_id != turn.who.person_id)
 
 
 _ASKING = (Stage.POURING, Stage.LOOKING, Stage.EMPTYING)
+NAME_ONLY = 4
 _STOPS = (Stage.POURING, Stage.LOOKING, Stage.RESTING)
 
 
@@ -139,8 +156,8 @@ def _choice(talk: Talk, key: str) -> Option | None:
             return option
     for group in ALIKE:
         if key in group:
-            alike = (one for one in shown if group & set(name_key(one.label).split()))
-            return next(alike, None) or _yes_or_no(shown, group)
+            alike = [one for one in shown if group & set(name_key(one.label).split())]
+            return alike[0] if len(alike) == 1 else _yes_or_no(shown, group)
     said = set(key.split())
     held = [one for one in shown if len(key) > 2 and said <= set(name_key(one.label).split())]
     starts = [one for one in shown if len(key) > 2 and name_key(one.label).startswith(key)]

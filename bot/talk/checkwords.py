@@ -14,7 +14,7 @@ from core.care.decision import Ask, Decision
 from core.care.levels import kept_by_level
 from core.care.reading import Found
 from core.journal.plants import Plant
-from core.journal.portrait import Portrait, portrait
+from core.journal.portrait import Portrait
 
 # A moment this close to now needs no mention.
 NOW = timedelta(minutes=1)
@@ -31,11 +31,10 @@ def verdict_reply(turn: Turn, outcome: Outcome, found: Found, at: datetime | Non
     """The answer first, then why, then what to do next."""
     if outcome.late:
         return answer(_late_head(turn, outcome, found, at), _standing(turn, outcome.plant))
-    seen = portrait(outcome.plant.state, turn.home)
     lines = [
         _head(turn, outcome, found, at),
         _why(turn, outcome),
-        _dose_line(turn, outcome, seen),
+        _dose_line(turn, outcome),
         _ask(turn, outcome),
         _next_line(turn, outcome),
     ]
@@ -107,12 +106,12 @@ def _why(turn: Turn, outcome: Outcome) -> str:
     return why
 
 
-def _dose_line(turn: Turn, outcome: Outcome, seen: Portrait) -> str:
+def _dose_line(turn: Turn, outcome: Outcome) -> str:
     if not outcome.verdict.gives_water:
         return ""
     if outcome.dose is None:
         return turn.words("dose-no-pot", plant=outcome.plant.name, call=outcome.plant.call)
-    return dosewords.dose_line(turn, outcome.dose, seen)
+    return dosewords.dose_line(turn, outcome.dose, outcome.seen)
 
 
 def _ask(turn: Turn, outcome: Outcome) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bot.talk import say
+from bot.talk.pourwords import in_halves
 from bot.talk.turn import Turn
 from core.care.dose import Dose, DoseKind, LimitedBy
 from core.care.potshape import Pot
@@ -45,7 +46,7 @@ def _how(turn: Turn, laid: Plan, litres: float) -> str:
     words, units = turn.words, turn.settings.units
     pieces = len(laid.portions_l)
     key = {
-        Way.TOP: "halves" if pieces == 2 else "many",
+        Way.TOP: "halves" if in_halves(laid) else "many",
         Way.PORTIONS: "portions",
         Way.NO_HOLE: "one-go",
         Way.DRY_SIDE: "dry-side",

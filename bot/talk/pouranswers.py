@@ -55,7 +55,7 @@ BY_QUESTION = {
 FILLERS = frozenset(
     "a about after all at by early first half i in into is it its just of on once only still "
     "straightaway the then there top up was with ran run sink stopping saucer now not yet got "
-    "away off portion much some taken put stand came down".split()
+    "away off portion much some taken put stand came down again".split()
 )
 _READING = re.compile(r"(?:(?:it )?reads? )?(\d{1,2}(?:[.,]\d)?)(?:/10)?")
 

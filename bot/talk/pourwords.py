@@ -6,9 +6,10 @@ from bot.talk import say
 from bot.talk.catalogue import Catalogue
 from bot.talk.message import Option, Reply, Step
 from core.actions.pouring import Moved
-from core.care.pourplan import Way
+from core.care.pourplan import Plan, Way
 from core.care.pourstate import Answer, Caution, Pour, Say, Stage
 from core.care.units import System
+from core.journal.plants import name_key
 
 # What a choice says depends on the question in a few places.
 _LABELS = {
@@ -69,7 +70,7 @@ def _key(moved: Moved) -> str:
 
 def _variant(said: Say, pour: Pour) -> str:
     plan = pour.plan
-    many = plan.way is Way.PORTIONS or len(plan.portions_l) != 2
+    many = plan.way is not Way.METER and not in_halves(plan)
     nothing = not (pour.total_l or pour.given)
     found = {
         Say.POUR_FIRST: "-portion" if many else "",
@@ -82,6 +83,14 @@ def _variant(said: Say, pour: Pour) -> str:
         Say.GAVE_UP: "-nothing" if nothing else "",
     }
     return found.get(said, "")
+
+
+def in_halves(plan: Plan) -> bool:
+    """Whether a pour is given in two portions of about the same size."""
+    if plan.way is Way.PORTIONS or len(plan.portions_l) != 2:
+        return False
+    first, second = plan.portions_l
+    return abs(first - second) < 0.1 * (first + second)
 
 
 def _where_it_drains(pour: Pour) -> str:
@@ -97,13 +106,22 @@ def options(words: Catalogue, moved: Moved) -> tuple[Option, ...]:
     """The ways to answer by a tap; a reading is typed."""
     call, asked = moved.plant.call, moved.step.say
     return tuple(
-        Option(
-            words(f"pour-choice-{_LABELS.get((asked, choice), choice.value)}"),
-            f"/pour {call} {choice.value}",
-        )
+        Option(_label(words, asked, choice), f"/pour {call} {choice.value}")
         for choice in moved.step.choices
         if choice is not Answer.READING
     )
+
+
+def _label(words: Catalogue, asked: Say | None, choice: Answer) -> str:
+    key = _LABELS.get((asked, choice), choice.value) if asked is not None else choice.value
+    return words(f"pour-choice-{key}")
+
+
+def labelled(words: Catalogue, pour: Pour, text: str) -> Answer | None:
+    """The choice whose button says just this; a label may hold words of another answer."""
+    choices = (one for one in pour.choices if one is not Answer.READING)
+    key = name_key(text)
+    return next((one for one in choices if name_key(_label(words, pour.asks, one)) == key), None)
 
 
 def shown_options(words: Catalogue, moved: Moved) -> tuple[Option, ...]:

@@ -11,7 +11,7 @@ def understand(turn: Turn, text: str) -> Reply | None:
     """The reply to a text on its own; a correction says a text again through here."""
     stale = answers.stale(turn, turn.message.step) if turn.message.step else None
     if stale is not None:
-        return stale
+        return _look_again(turn, text, stale)
     if registry.is_command(text):
         return registry.run(turn, text)
     if not turn.message.addressed:
@@ -19,6 +19,23 @@ def understand(turn: Turn, text: str) -> Reply | None:
     if text:
         return _in_words(turn, text)
     return answer(turn.words("common-no-picture" if turn.message.photo else "common-no-text"))
+
+
+def _look_again(turn: Turn, text: str, stale: Reply) -> Reply:
+    """A button of an older message may still show things, and tell what a plant is; no more.
+
+    So `Probe now` works after `Pot is shallower`, and `I've done it` works once.
+    """
+    if not answers.is_question(turn) or not registry.is_command(text):
+        return stale
+    before = turn.teller.ordinal
+    with turn.tx.begin_nested() as attempt:
+        reply = registry.run(turn, text)
+        if turn.teller.ordinal > before and not text.startswith("/plant "):
+            attempt.rollback()
+            turn.teller.ordinal = before
+            return stale
+    return reply
 
 
 def _in_words(turn: Turn, text: str) -> Reply:

@@ -8,6 +8,7 @@ from bot.talk.grammar.quantities import Refusal
 from bot.talk.message import TYPE_MARK, Reply
 from bot.talk.message import Step as TapStep
 from bot.talk.naming import split_plant
+from bot.talk.pouranswers import Heard
 from bot.talk.turn import Turn, answer
 from core.actions import pouring
 from core.actions.pouring import Moved
@@ -16,8 +17,6 @@ from core.journal import plants
 from core.journal.plants import Plant
 from core.store import dialogues
 from core.store.dialogues import Talk
-
-CLOSING = frozenset({"cancel", "close", "end"})
 
 
 def pour(turn: Turn, rest: str) -> Reply:
@@ -50,7 +49,7 @@ def _go_on(turn: Turn, plant: Plant, talk: Talk, said: str) -> Reply:
         return pourbegin.begin(turn, plant, said, before=talk)
     if pourbegin.is_beginning(said):
         return where_it_stands(turn, plant, talk)
-    if said.split(maxsplit=1)[0] in CLOSING:
+    if said.split(maxsplit=1)[0] in pourbegin.CLOSING:
         return _close(turn, talk)
     return _answer(turn, plant, talk, said)
 
@@ -104,7 +103,9 @@ def _close(turn: Turn, talk: Talk) -> Reply:
 
 
 def _answer(turn: Turn, plant: Plant, talk: Talk, said: str) -> Reply:
-    heard = pouranswers.hear(said, pouring.pour_of(talk).choices, turn.settings.units)
+    pour_ = pouring.pour_of(talk)
+    label = pourwords.labelled(turn.words, pour_, said)
+    heard = Heard(label) if label else pouranswers.hear(said, pour_.choices, turn.settings.units)
     if isinstance(heard, Refusal):
         return answer(turn.words.refusal(heard.key, heard.args))
     if heard is None:

@@ -36,6 +36,7 @@ WAYS = {
     "portions": Way.PORTIONS,
     "slowly": Way.PORTIONS,
 }
+CLOSING = frozenset({"cancel", "close", "end"})
 MORE = frozenset({"more", "again", "anyway", "still"})
 FILLERS = frozenset("from the with a by to in now please".split())
 
@@ -97,7 +98,7 @@ def _no_beginning(turn: Turn, plant: Plant, words: str) -> Reply:
         gave = Option(turn.words("pour-i-gave", amount=words)[:40], f"/gave {call}: {words}")
         return answer(turn.words("pour-or-gave", plant=plant.name), buttons=(gave, with_me))
     first = words.split(maxsplit=1)[0]
-    if first in pouranswers.WORDS or first in pouranswers.BY_QUESTION or first[0].isdigit():
+    if first in CLOSING or pouranswers.is_answer(words) or first[0].isdigit():
         none = turn.words("pour-begun-none", plant=plant.name, call=call)
         return answer(none, buttons=(with_me,))
     return answer(turn.words("pour-which-way", plant=plant.name, call=call))

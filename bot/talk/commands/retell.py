@@ -189,7 +189,7 @@ def _pot_told(turn: Turn, plant: Plant) -> Reply:
 def _width(turn: Turn, pot_: Pot) -> str:
     """`20 cm`, or `30 x 20 cm` for a box."""
     units = turn.settings.units
-    across = say.length(pot_.across_m, units)
+    across = say.length(pot_.nominal_m or pot_.across_m, units)
     if abs(pot_.top_m - pot_.across_m) < 0.005:
         return across
     return f"{say.length(pot_.top_m, units).split()[0]} x {across}"
