@@ -49,7 +49,7 @@ def _days(moments: list[datetime]) -> Floats:
 
 
 def arabidopsis(folder: Path) -> Iterator[Series]:
-    """40 pots of two runs in a growth chamber; 1.6 g of water a gram of dry soil reads 10, 0.2 1."""
+    """40 pots of two runs in a growth chamber; 1.6 g of water per g of soil is 10, 0.2 is 1."""
     rows = _rows(folder / "phenoleaks_pot_weights.csv")
     rows = [row for row in rows if row["SWC"]]
     for (run, pot), group in groupby(rows, key=lambda row: (row["experiment"], row["idPot"])):

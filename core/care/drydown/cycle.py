@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -12,6 +13,8 @@ from core.care.drydown.grid import Floats
 from core.care.drydown.pooling import Expected
 from core.care.drydown.reports import Report
 from core.care.drydown.state import Belief, Cycle, Plant
+
+Counts = tuple[float, ...]
 
 _TAILS: Final = 8.0  # degrees of freedom of the prior: pots surprise
 _TOLD_SD: Final = 0.15  # of a start that was told
@@ -37,17 +40,17 @@ class Posterior:
         return np.asarray(self.weights.sum(axis=(0, 2)))
 
 
-def start_weights(plant: Plant, cycle: Cycle) -> Floats:
+def start_weights(soaked: Counts, start: float | None) -> Floats:
     """Prior of the wetness the watering left: as this pot's others, or as it was told."""
-    if cycle.start is None:
-        return shares(plant.soaked)
-    weights = np.exp(-0.5 * ((grid.STARTS - cycle.start) / _TOLD_SD) ** 2)
+    if start is None:
+        return shares(soaked)
+    weights = np.exp(-0.5 * ((grid.STARTS - start) / _TOLD_SD) ** 2)
     weights /= weights.sum()
-    weights[cycle.start > grid.STARTS] += _SHORT
+    weights[start > grid.STARTS] += _SHORT
     return np.asarray(weights / weights.sum())
 
 
-def shares(counts: tuple[float, ...]) -> Floats:
+def shares(counts: Counts) -> Floats:
     """Counts as weights."""
     found = np.array(counts)
     return np.asarray(found / found.sum())
@@ -66,8 +69,15 @@ def one(reference: float, demand: float, report: Report) -> Floats:
 
 
 def curve_prior(plant: Plant, cycle: Cycle) -> Floats:
-    """Prior over [shape, start]."""
-    return np.outer(shares(plant.shapes), start_weights(plant, cycle))
+    """Prior over [shape, start]; not to be written to."""
+    return _curve_prior(plant.shapes, plant.soaked, cycle.start)
+
+
+@lru_cache(maxsize=1024)
+def _curve_prior(shapes: Counts, soaked: Counts, start: float | None) -> Floats:
+    found = np.outer(shares(shapes), start_weights(soaked, start))
+    found.flags.writeable = False
+    return found
 
 
 def posterior(plant: Plant, cycle: Cycle, expected: Expected, found: Floats) -> Posterior:

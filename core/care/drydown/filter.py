@@ -35,7 +35,6 @@ from core.care.drydown.state import (
 from core.care.situation import Extent
 
 Pair = tuple[Plant, House]
-Counts = tuple[float, ...]
 
 # How much of what is missing a watering gives back, and how unsure that is (ours).
 _GIVEN: Final[Mapping[Extent, float]] = MappingProxyType(
@@ -217,7 +216,7 @@ def _closed(plant: Plant, house: House, at: float) -> Pair:
     return share(plant, house, at, Belief())
 
 
-def _curve(plant: Plant, cycle: Cycle, after: grids.Posterior) -> tuple[Counts, Counts]:
+def _curve(plant: Plant, cycle: Cycle, after: grids.Posterior) -> tuple[grids.Counts, grids.Counts]:
     """Shape and start counts once a cycle is over."""
     shapes = _counted(plant.shapes, after.shapes, _MOST_SHAPES)
     if cycle.start is not None:
@@ -225,7 +224,7 @@ def _curve(plant: Plant, cycle: Cycle, after: grids.Posterior) -> tuple[Counts, 
     return shapes, _counted(plant.soaked, after.starts, _MOST_SOAKED)
 
 
-def _counted(counts: Counts, seen: Floats, most: float) -> Counts:
+def _counted(counts: grids.Counts, seen: Floats, most: float) -> grids.Counts:
     """Counts with one more, the oldest fading."""
     found = np.array(counts) + seen
     found *= min(1.0, most / float(found.sum()))

@@ -13,7 +13,7 @@ import numpy as np
 from core.care.drydown import cycle as grids
 from core.care.drydown import grid
 from core.care.drydown.alarm import Alarm, alarm
-from core.care.drydown.clock import in_days
+from core.care.drydown.clock import Clock, in_days
 from core.care.drydown.memory import evidence
 from core.care.drydown.pooling import expected
 from core.care.drydown.state import Cycle, House, Plant
@@ -29,6 +29,7 @@ _WEATHER: Final = 0.1
 # By closed cycles: right after a watering, and once the open cycle has reports.
 _WIDTHS: Final = (1.15, 1.0, 0.95, 0.85, 0.8)
 _WIDTHS_TOLD: Final = (1.3, 1.25, 1.2, 1.05, 0.9)
+_SAME: Final = 1e-9
 _SOFT: Final = 0.25  # days: under this, differences are absolute
 
 # Rough until two cycles are closed; a first probe by day 3, by day 7 for plants that dry through
@@ -93,7 +94,23 @@ def days_left(plant: Plant, house: House, at: float, target: float) -> dict[int,
     left = [max(0.0, demand - gone) for demand in whole.tolist()]
     widths = _WIDTHS_TOLD if open_cycle.told else _WIDTHS
     widened = _widened(left, widths[min(plant.cycles, len(widths) - 1)])
-    return dict(zip(POINTS, (clock.days(at, demand) for demand in widened), strict=True))
+    return dict(zip(POINTS, _in_days(clock, at, widened), strict=True))
+
+
+def _in_days(clock: Clock, at: float, demands: list[float]) -> list[float]:
+    """Demands as days: the clock is asked at both ends and the middle, and is smooth between."""
+    low, middle, high = demands[0], demands[_MIDDLE], demands[-1]
+    if high <= 0:
+        return [0.0] * len(demands)
+    known = [(demand, clock.days(at, demand)) for demand in (low, middle, high)]
+    return [_between(known[:2] if k <= _MIDDLE else known[1:], d) for k, d in enumerate(demands)]
+
+
+def _between(known: list[tuple[float, float]], demand: float) -> float:
+    (low, first), (high, last) = known
+    if high - low <= _SAME:
+        return last
+    return first + (last - first) * (demand - low) / (high - low)
 
 
 def _widened(left: list[float], width: float) -> list[float]:

@@ -22,7 +22,7 @@ Floats = NDArray[np.float64]
 
 SHAPES: Final[Floats] = np.array([2.0, 1.0, 0.5, 0.2])
 STARTS: Final[Floats] = np.array([0.30, 0.55, 0.78, 1.00, 1.25])
-LOGS: Final[Floats] = np.linspace(-1.2, 5.4, 56)
+LOGS: Final[Floats] = np.linspace(-1.2, 5.4, 48)
 SIZE: Final = (len(SHAPES), len(STARTS), len(LOGS))
 
 _POWERS: Final[Floats] = STARTS[None, :] ** SHAPES[:, None]
