@@ -8,6 +8,7 @@ import signal
 import sys
 from collections.abc import AsyncIterator, Coroutine
 from contextlib import asynccontextmanager
+from dataclasses import dataclass
 from datetime import timedelta
 from typing import TYPE_CHECKING, Any
 
@@ -126,6 +127,33 @@ def account(told: TelegramSettings, allow: frozenset[str] | None) -> Account:
     return Account(told.token, told.api, told.webhook, secret, allow, Limits())
 
 
+@dataclass(frozen=True, slots=True)
+class Duties:
+    """What happens without being asked: what falls due, and the sending of what is due."""
+
+    sweeper: Sweeper
+    clock: Clock
+    room: Workroom
+    courier: Courier
+
+    async def tick(self) -> None:
+        """Do what is due by now, and begin to send it."""
+        while await self.room.run(lambda: self.sweeper.sweep(self.clock.now()), LATER):
+            pass
+        await self.courier.look()
+
+    async def run(self) -> None:
+        """Do it every few seconds, until cancelled."""
+        while True:
+            try:
+                await self.tick()
+            except Exception:
+                log.exception("a sweep failed; the next one tries again")
+            with contextlib.suppress(TimeoutError):
+                await asyncio.wait_for(self.courier.hungry.wait(), SWEEP_EVERY)
+            await asyncio.sleep(PAUSE)
+
+
 @asynccontextmanager
 async def serving(
     store: Store,
@@ -134,13 +162,20 @@ async def serving(
     tally: Tally,
     web: Listen | None = None,
     health: Listen | None = None,
-) -> AsyncIterator[Clerk]:
-    """A house open to a connected network: it hears, works, sends; closed in good order."""
+    *,
+    zone: str | None = None,
+) -> AsyncIterator[Duties]:
+    """A house open to a connected network: it hears, works, sends; closed in good order.
+
+    `zone` is that of households founded now, by default the machine's.
+    """
     alone = store.engine.dialect.name == "sqlite"
     room = Workroom(1 if alone else WORKERS_ON_A_SERVER)
     mail = Mailroom(store, room, network.network, clock.now)
     courier = Courier(network.port, mail, clock.now, tally)
-    reception = Reception(store, settings.machine_zone(), holds=True)
+    here = zone or settings.machine_zone()
+    reception = Reception(store, here, holds=True, network=network.network)
+    duties = Duties(Sweeper(store), clock, room, courier)
     clerk = Clerk(
         store,
         reception,
@@ -151,11 +186,11 @@ async def serving(
     )
     await mail.recover(alone=alone)
     await clerk.attend_old()
-    duty = asyncio.create_task(_duties(Sweeper(store), clock, room, courier))
+    duty = asyncio.create_task(duties.run())
     servers = await _web_servers(network, tally, clock, web, health)
     await network.listen(clerk)
     try:
-        yield clerk
+        yield duties
     finally:
         await network.stop()
         duty.cancel()
@@ -167,20 +202,6 @@ async def serving(
         for server in servers:
             await server.cleanup()
         await asyncio.to_thread(room.close)
-
-
-async def _duties(sweeper: Sweeper, clock: Clock, room: Workroom, courier: Courier) -> None:
-    """Do what falls due, and send what is due unasked, every few seconds."""
-    while True:
-        try:
-            while await room.run(lambda: sweeper.sweep(clock.now()), LATER):
-                pass
-            await courier.look()
-        except Exception:
-            log.exception("a sweep failed; the next one tries again")
-        with contextlib.suppress(TimeoutError):
-            await asyncio.wait_for(courier.hungry.wait(), SWEEP_EVERY)
-        await asyncio.sleep(PAUSE)
 
 
 async def _web_servers(

@@ -14,7 +14,7 @@ import aiohttp
 
 from bot.clock import Clock, RealClock
 from bot.port import Limits
-from bot.serving import serving
+from bot.serving import Duties, serving
 from bot.tally import Tally
 from bot.transports.telegram.network import Account, Telegram
 from bot.transports.telegram.polling import Patience
@@ -216,6 +216,7 @@ class Served:
     store: Store
     network: Telegram
     tally: Tally
+    duties: Duties
 
 
 @asynccontextmanager
@@ -227,13 +228,14 @@ async def served(
     told = {"limits": UNLIMITED, "patience": QUICK, **account}
     web = told.pop("web", None)
     health = told.pop("health", None)
+    zone = told.pop("zone", "UTC")
     tally = Tally()
     network = Telegram(Account(world.token, world.base, **told), now.now, tally)
     store = open_store(url)
     try:
         async with asyncio.timeout(10):
             await network.connect()
-        async with serving(store, now, network, tally, web, health):
-            yield Served(store, network, tally)
+        async with serving(store, now, network, tally, web, health, zone=zone) as duties:
+            yield Served(store, network, tally, duties)
     finally:
         store.close()

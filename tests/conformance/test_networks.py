@@ -1,0 +1,121 @@
+"""The same conversation on every network: the same replies, choices and journal.
+
+Scripts for one person are played in the terminal and in a private chat; those for several in the
+terminal and in a group, where plain sentences begin with the bot's name.
+"""
+
+from __future__ import annotations
+
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+from tests.conformance.stages import OnTelegram, OnTerminal
+from tests.conversation.talking import Heard, labels, play
+
+FERN = "Ida: /add fern, Boston fern, 15 cm pot, bathroom, north window\n  = arrived\n"
+
+ALONE = {
+    "a check and a pour with its timer": FERN
+    + """
+Ida: fern 3 4
+  Water it well today
+  = checked
+Ida taps: Pour with me
+  first half
+Ida taps: Poured
+  7 minutes
+... 7 minutes
+  (reminder) any water in the saucer?
+Ida: no
+  other half
+""",
+    "an edit corrects, undo takes back": FERN
+    + """
+Ida: fern 3
+  Fern: 3.
+  = checked
+Ida edits: fern 7
+  Fern: 7.
+  = undone checked
+Ida: /undo
+  = undone
+""",
+    "a restart in the middle of a question": FERN
+    + """
+Ida: fern 3
+  = checked
+(restart)
+Ida taps: I've done it
+  = poured
+Ida: /story fern
+  (long)
+""",
+    "what isn't understood": """
+Ida: frobnicate
+  (long)
+Ida: the weather is fine
+Ida: /help
+  (long)
+Ida: /settings
+  (long)
+""",
+}
+TOGETHER = {
+    "three people and one fern": FERN
+    + """
+Tom: /check fern 3
+  = checked
+Noor taps: I've done it
+  = poured
+Tom taps: I've done it
+  That step is done
+Ida: /story fern
+  (long)
+Tom: /undo
+  = undone
+Ida: /plants
+  Fern
+""",
+    "a timer that another person answers": FERN
+    + """
+Ida: fern 3
+  = checked
+Ida taps: Pour with me
+Tom taps: Poured
+  7 minutes
+... 7 minutes
+  (reminder) any water in the saucer?
+(restart)
+Noor taps: No, none
+  other half
+""",
+}
+
+
+def _transcript(said: list[Heard]) -> list[tuple[str, str, list[str], list[str]]]:
+    """What was said, apart from how a network shows what could be typed."""
+    return [
+        (one.kind, one.text.replace("*", ""), labels(one), [button.send for button in one.buttons])
+        for one in said
+    ]
+
+
+def _same(script: str, standin: str, tmp_path: Path, *, group: bool) -> None:
+    with closing(OnTerminal(tmp_path)) as terminal:
+        expected = _transcript(play(terminal, script))
+        journal = terminal.journal()
+    with closing(OnTelegram(standin, tmp_path, group=group)) as telegram:
+        assert _transcript(play(telegram, script)) == expected
+        assert telegram.journal() == journal
+
+
+@pytest.mark.parametrize("script", ALONE.values(), ids=ALONE)
+def test_in_a_private_chat(script: str, standin: str, tmp_path: Path) -> None:
+    _same(script, standin, tmp_path, group=False)
+
+
+@pytest.mark.parametrize("script", (TOGETHER | ALONE).values(), ids=TOGETHER | ALONE)
+def test_in_a_group(script: str, standin: str, tmp_path: Path) -> None:
+    _same(script, standin, tmp_path, group=True)

@@ -1,0 +1,50 @@
+"""`potside serve` and `potside doctor` as programs of their own, told by their environment."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[3]
+
+
+def environment(base: str, token: str, url: str, **more: str) -> dict[str, str]:
+    """Variables for a bot on the stand-in; none of ours is inherited."""
+    inherited = {name: v for name, v in os.environ.items() if not name.startswith("POTSIDE_")}
+    return inherited | {
+        "POTSIDE_DB": url,
+        "POTSIDE_TELEGRAM_TOKEN": token,
+        "POTSIDE_TELEGRAM_API": base,
+        **more,
+    }
+
+
+def serve(told: dict[str, str], log: Path) -> subprocess.Popen[bytes]:
+    """Begin to serve; what it logs goes to a file."""
+    with log.open("ab") as out:
+        return subprocess.Popen(
+            [sys.executable, "-m", "bot.cli", "serve"],
+            cwd=ROOT, env=told, stdin=subprocess.DEVNULL, stdout=out, stderr=out,
+        )  # fmt: skip
+
+
+def doctor(told: dict[str, str]) -> tuple[int, str]:
+    """What the doctor says, and its exit status."""
+    done = subprocess.run(
+        [sys.executable, "-m", "bot.cli", "doctor"],
+        cwd=ROOT, env=told, capture_output=True, text=True, timeout=60, check=False,
+    )  # fmt: skip
+    return done.returncode, done.stdout + done.stderr
+
+
+def memory_mib(process: subprocess.Popen[bytes]) -> float | None:
+    """Resident memory of a child in MiB; None where the system doesn't tell it this way."""
+    status = Path(f"/proc/{process.pid}/status")
+    if not status.exists():
+        return None
+    for line in status.read_text().splitlines():
+        if line.startswith("VmRSS:"):
+            return int(line.split()[1]) / 1024
+    return None
