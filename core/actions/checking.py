@@ -24,11 +24,13 @@ from core.knowledge.types import LightClass
 class Outcome:
     """A check's verdict and dose. `late`: newer entries exist, so the verdict is of then.
 
-    `dose` None where nothing is poured, or nothing is known of the pot.
+    `seen` is the plant after it; `dose` None where nothing is poured, or nothing is known of the
+    pot.
     """
 
     before: Plant
     plant: Plant
+    seen: Portrait
     verdict: Verdict
     dose: Dose | None
     late: bool
@@ -47,13 +49,12 @@ def check(
     late = ledger.has_newer(tx, plant.id, moment)
     before = _standing_before(tx, home, plant, moment) if late else plant.state
     verdict = verdict_of(before, found, moment, home)
-    after = record.tell(tx, teller, home, plant, Checked(found), at)
+    after = record.tell(tx, teller, home, plant, Checked(found), at, late=late)
+    seen = portrait(after.state, home)
     given = None
-    if verdict.gives_water and not late:
-        seen = portrait(after.state, home)
-        if after.state.pot is not None or seen.unmeasured:
-            given = dose_now(seen, dry_side=verdict.side_dose)
-    return Outcome(plant, after, verdict, given, late)
+    if verdict.gives_water and not late and (after.state.pot is not None or seen.unmeasured):
+        given = dose_now(seen, dry_side=verdict.side_dose)
+    return Outcome(plant, after, seen, verdict, given, late)
 
 
 def _standing_before(tx: Connection, home: Home, plant: Plant, moment: datetime) -> PlantState:

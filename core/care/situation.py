@@ -106,8 +106,18 @@ class Situation:
     dormant: bool | None = None
 
     @classmethod
-    def of(cls, species: Species, pot: Pot, mix: Mix | None = None) -> Self:
-        """The situation of a known species in a known pot; `dataclasses.replace` adds the place."""
+    def of(
+        cls,
+        species: Species,
+        pot: Pot,
+        mix: Mix | None = None,
+        *,
+        light: LightClass | None = None,
+        hemisphere: Hemisphere = Hemisphere.NORTH,
+        outdoors: bool = False,
+        dormant: bool | None = None,
+    ) -> Self:
+        """The situation of a known species in a known pot and place."""
         return cls(
             habit=species.habit,
             winter_habit=species.winter_habit,
@@ -124,6 +134,10 @@ class Situation:
             outer=pot.outer,
             self_watering=pot.self_watering,
             terracotta=pot.material is Material.TERRACOTTA,
+            light=light,
+            hemisphere=hemisphere,
+            outdoors=outdoors,
+            dormant=dormant,
         )
 
     @property

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from functools import lru_cache
 from statistics import median
+from typing import Any
 
 from core.care.decision import Decision
 from core.care.grown import as_grown
@@ -75,8 +76,10 @@ def portrait(state: PlantState, home: Home) -> Portrait:
     species = as_grown(kind, mix)
     light = light_of(state.spot, home)
     ends = _ends(state)
-    situation = replace(
-        Situation.of(species, pot, mix),
+    situation = Situation.of(
+        species,
+        pot,
+        mix,
         light=light,
         hemisphere=home.hemisphere,
         outdoors=state.spot.outdoors,
@@ -122,12 +125,9 @@ def pot_of(state: PlantState) -> Pot:
         pot = _resolved(state.pot or _USUAL_POT, state.depth)
     except PotUnclearError:
         pot = _resolved(_USUAL_POT, "")
-    return replace(
-        pot,
-        hole=pot.hole if state.hole is None else state.hole,
-        outer=pot.outer if state.outer is None else state.outer,
-        self_watering=pot.self_watering if state.self_watering is None else state.self_watering,
-    )
+    told = {"hole": state.hole, "outer": state.outer, "self_watering": state.self_watering}
+    later: dict[str, Any] = {name: value for name, value in told.items() if value is not None}
+    return replace(pot, **later) if later else pot
 
 
 def light_of(spot: Spot, home: Home) -> LightClass | None:

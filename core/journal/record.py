@@ -33,13 +33,16 @@ def tell(
     plant: Plant,
     body: Body,
     happened_at: datetime | None = None,
+    *,
+    late: bool | None = None,
 ) -> Plant:
     """Write one event about a plant as it stands now; the plant as it stands afterwards.
 
     An event with newer ones behind it makes the plant's journal be read again: it was told late,
-    or its message waited while another's was worked on.
+    or its message waited while another's was worked on. `late` None: it is looked up.
     """
-    late = ledger.has_newer(tx, plant.id, happened_at or teller.told_at)
+    if late is None:
+        late = ledger.has_newer(tx, plant.id, happened_at or teller.told_at)
     entry = ledger.append(tx, teller, plant.id, body, happened_at)
     if late:
         return replay(tx, home, plant.id)

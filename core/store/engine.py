@@ -19,7 +19,7 @@ from typing import Any, TypeAlias
 
 from sqlalchemy import Connection, Engine, bindparam, create_engine, event, make_url, select
 from sqlalchemy.engine import URL
-from sqlalchemy.exc import DBAPIError, SQLAlchemyError
+from sqlalchemy.exc import DBAPIError, OperationalError, SQLAlchemyError
 from sqlalchemy.pool import StaticPool
 
 from core.store.reasons import NOT_AN_ADDRESS, failure, no_driver, why
@@ -79,8 +79,13 @@ def use_wal(engine: Engine) -> None:
 
 
 def _sqlite_begin(connection: Connection) -> None:
+    """Said to the driver itself: SQLAlchemy would take as long over it as over a select."""
     writes = connection.get_execution_options().get("writes", False)
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+    begin = "BEGIN IMMEDIATE" if writes else "BEGIN"
+    try:
+        connection.connection.cursor().execute(begin)
+    except sqlite3.OperationalError as error:
+        raise OperationalError(begin, None, error) from error
 
 
 def create(url: str) -> Engine:
