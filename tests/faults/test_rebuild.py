@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 import json
 import random
 import re
@@ -10,7 +9,7 @@ from datetime import timedelta
 from typing import TYPE_CHECKING, Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from sqlalchemy import insert, update
 
@@ -30,115 +29,114 @@ DAYS = 31
 NAMES = ("Fern", "Goldie", "Viper", "Fig", "Luna", "Zed")
 KINDS = ("Boston fern", "golden pothos", "snake plant", "fiddle-leaf fig", "moth orchid", "ZZ")
 PLACES = ("north window", "south window", "low light", "balcony")
-SAID = (
-    "{plant} {a}",
-    "{plant} {a} {b}",
-    "{plant} {a} {b} yesterday",
-    "/check {plant} {a}m {b}d, {other} {b} {a}",
-    "/check {plant} {a}, {plant} {b}",
-    "/check {plant} {a} {b} 3 days ago",
-    "{plant} is dry",
-    "{plant} was wet yesterday evening",
-    "/gave {plant} {ml} ml",
-    "gave the {plant} {ml} ml yesterday",
-    "/gave {plant} {ml} ml, {other} {ml} ml",
-    "/gave {plant} {ml} ml 2 days ago",
-    "/pour {plant} anyway",
-    "/pour {plant} poured",
-    "/pour {plant} poured {ml} ml",
-    "/pour {plant} none",
-    "/pour {plant} water 40 ml",
-    "/pour {plant} emptied 60 ml",
-    "/drained {plant} {ml} ml",
-    "/pour {plant} stopped",
-    "/pour {plant} cancel",
-    "/later {plant}",
-    "/turn {plant}",
-    "/wipe {plant} yesterday",
-    "/feed {plant}",
-    "/repot {plant} {cm} cm pot",
-    "/repot {plant} {cm} cm pot yesterday",
-    "/spot {plant} {place}",
-    "/spot {plant} {room}, {place}",
-    "/plant {plant} pot {cm} cm",
-    "/plant {plant} pot deep",
-    "/plant {plant} is a {kind}",
-    "/plant {plant} species {kind}",
-    "/plant {plant} rename {plant} the {a}",
-    "/plant {plant} copy",
-    "/plant {plant} retire died",
-    "/plant {plant} died",
-    "{plant} weighs 1.{ml} kg",
-    "/fix {a} {b}",
-    "/fix {ml} ml",
-    "/undo",
-    "/settings seasons south",
-    "/settings seasons north",
-    "/settings zone America/Lima",
-    "/settings zone Europe/Berlin",
-    "/add {plant}, {kind}, {cm} cm pot, {room}, {place}",
+# What is said one after the other by one person about one plant; a number waits for minutes.
+SAID: tuple[tuple[str | int, ...], ...] = (
+    ("{plant} {a}",),
+    ("{plant} {a} {b}", "/fix {b} {a}"),
+    ("{plant} {a} {b} yesterday", "/fix {b}", "/undo"),
+    ("/check {plant} {a}m {b}d, {other} {b} {a}", "/undo"),
+    ("/check {plant} {a}, {plant} {b}",),
+    ("/check {plant} {a} {b} 3 days ago", "{plant} {b}", "/undo", "/undo"),
+    ("{plant} is dry",),
+    ("{plant} was wet yesterday evening",),
+    ("/gave {plant} {ml} ml", "/fix 120 ml"),
+    ("gave the {plant} {ml} ml yesterday",),
+    ("/gave {plant} {ml} ml, {other} {ml} ml",),
+    ("/gave {plant} {ml} ml 2 days ago", "/undo"),
+    ("/drained {plant} 40 ml", "/drained {plant} 30 ml yesterday"),
+    ("{plant} {a}", "/pour {plant} anyway", "/pour {plant} poured", 10, "/pour {plant} none"),
+    ("/pour {plant} anyway", "/pour {plant} poured {ml} ml", 10, "/pour {plant} water 40 ml"),
+    ("/pour {plant} bottom anyway", "/pour {plant} poured", 400),
+    ("/pour {plant} anyway", "/pour {plant} stopped", 40, "/pour {plant} emptied 60 ml"),
+    ("/pour {plant} emptied 60 ml",),
+    ("/pour {plant} anyway", "/pour {plant} poured", "/undo", "/pour {plant} cancel", "/undo"),
+    ("{plant} {a}", "/later {plant}"),
+    ("/turn {plant}", "/wipe {plant} yesterday", "/undo"),
+    ("/feed {plant}",),
+    ("/repot {plant} {cm} cm pot",),
+    ("/repot {plant} {cm} cm pot 3 days ago", "/undo"),
+    ("/repot {plant} {cm} cm pot yesterday",),
+    ("/spot {plant} {place}",),
+    ("/spot {plant} {room}, {place}", "/undo"),
+    ("/plant {plant} pot {cm} cm", "/plant {plant} pot deep"),
+    ("/plant {plant} species {kind}",),
+    ("/plant {plant} rename Number {ml}", "/undo"),
+    ("/plant {plant} rename Number {ml}{a}",),
+    ("/plant {plant} copy", "/undo"),
+    ("/plant {plant} copy",),
+    ("/plant {plant} retire died", "/undo"),
+    ("/plant {plant} retire sold",),
+    ("/check {plant} 1.{ml} kg",),
+    ("/settings seasons south",),
+    ("/settings seasons north",),
+    ("/settings zone America/Lima",),
+    ("/settings zone Europe/Berlin",),
+    ("/add Newcomer {ml}, {kind}, {cm} cm pot, {room}, {place}",),
 )
 
 
-def _live(home: Home, dice: random.Random, texts: list[str]) -> None:
-    """A month: every day somebody says a few of these things, at some time of the day."""
+def _furnish(home: Home) -> None:
     for name, kind in zip(NAMES, KINDS, strict=True):
         home.say(f"/add {name}, {kind}, 15 cm pot, hall, north window")
-    said = iter(texts)
-    for _ in range(DAYS):
-        for text in itertools.islice(said, len(texts) // DAYS):
-            home.wait(minutes=dice.randrange(1, 400))
-            who = dice.choice(("Ida", "Tom"))
-            answer = home.say(_filled(text, dice), who=who)
-            assert answer, text
-            assert "wrong on my side" not in answer, text
-        home.wait(hours=dice.randrange(4, 30))
 
 
-def _filled(text: str, dice: random.Random) -> str:
-    plant, other = dice.sample(NAMES, 2)
-    return text.format(
-        plant=plant.lower(),
-        other=other.lower(),
-        a=dice.randrange(1, 11),
-        b=dice.randrange(1, 11),
-        ml=10 * dice.randrange(5, 60),
-        cm=dice.choice((12, 15, 18, 21)),
-        place=dice.choice(PLACES),
-        room=dice.choice(("hall", "kitchen", "study")),
-        kind=dice.choice(KINDS),
-    )
+def _told(home: Home, dice: random.Random, talk: tuple[str | int, ...]) -> None:
+    """One person says something, about plants that live."""
+    living = [name for name, left in home.rows("plant", "name", "left_at") if left is None]
+    plant, other = dice.sample(living, 2)
+    who = dice.choice(("Ida", "Tom"))
+    about = {
+        "plant": plant.lower(),
+        "other": other.lower(),
+        "a": dice.randrange(1, 11),
+        "b": dice.randrange(1, 11),
+        "ml": 10 * dice.randrange(10, 60),
+        "cm": dice.choice((12, 15, 18, 21)),
+        "place": dice.choice(PLACES),
+        "room": dice.choice(("hall", "kitchen", "study")),
+        "kind": dice.choice(KINDS),
+    }
+    for one in talk:
+        if isinstance(one, int):
+            home.wait(minutes=one)
+            continue
+        answer = home.say(one.format(**about), who=who)
+        assert answer, one
+        assert "wrong on my side" not in answer, one
 
 
-@pytest.mark.parametrize("seed", range(3))
+@pytest.mark.parametrize("seed", range(2))
 def test_a_month_of_everything_gives_no_difference(home: Home, seed: int) -> None:
     """Undo, fix, backdated checks, pours, repotting, moves, copies, losses, other seasons."""
     dice = random.Random(seed)  # noqa: S311 - to be the same again
-    texts = list(SAID) * 4
-    dice.shuffle(texts)
-    _live(home, dice, texts)
+    talks = list(SAID) * 2
+    dice.shuffle(talks)
+    _furnish(home)
+    for talk in talks:
+        home.wait(minutes=dice.randrange(2 * DAYS * 24 * 60 // len(talks)))
+        _told(home, dice, talk)
     kinds = {kind for (kind,) in home.rows("event", "kind")}
     assert kinds == {
         "arrived", "described", "moved", "checked", "poured", "drained", "postponed", "tended",
         "repotted", "left", "undone",
     }  # fmt: skip
+    assert home.count("event") > 1.2 * len(talks)
     assert home.differences() == []
 
 
-@given(data=st.data())
-@settings(max_examples=15, suppress_health_check=[HealthCheck.function_scoped_fixture])
-def test_any_order_of_things_said_gives_no_difference(data: st.DataObject) -> None:
+@given(dice=st.randoms(use_true_random=False), talks=st.lists(st.sampled_from(SAID), max_size=25))
+@settings(max_examples=12)
+def test_any_order_of_things_said_gives_no_difference(
+    dice: random.Random, talks: list[tuple[str | int, ...]]
+) -> None:
     from tests.faults.conftest import Home
 
-    dice = random.Random(data.draw(st.integers(0, 2**32)))  # noqa: S311 - to be the same again
-    texts = data.draw(st.lists(st.sampled_from(SAID), min_size=5, max_size=40))
     store = open_store("sqlite://")
     home = Home(store)
-    for name, kind in zip(NAMES[:3], KINDS[:3], strict=True):
-        home.say(f"/add {name}, {kind}, 15 cm pot, hall, north window")
-    for text in texts:
+    _furnish(home)
+    for talk in talks:
         home.wait(minutes=dice.randrange(600))
-        home.say(_filled(text, dice))
+        _told(home, dice, talk)
         assert home.differences() == []
     store.close()
 
