@@ -24,13 +24,13 @@ from core.care.drydown.memory import evidence
 from core.care.drydown.pooling import expected, learn, own_at, share
 from core.care.drydown.reports import Report
 from core.care.drydown.state import (
-    SHAPE_COUNTS,
     Belief,
     Cycle,
     House,
     Plant,
     Told,
     Watch,
+    shape_counts,
 )
 from core.care.situation import Extent
 
@@ -69,7 +69,7 @@ def new_house(moment: datetime, latitude: float = 50.0) -> House:
 
 def new_plant(guess: float, reference: float) -> Plant:
     """A pot nothing is known of; `guess` from `prior.log_days`, `reference` its usual target."""
-    return Plant(guess=guess, reference=reference)
+    return Plant(guess=guess, reference=reference, shapes=shape_counts(reference))
 
 
 def room_measured(house: House, moment: datetime, deficit_kpa: float) -> House:
@@ -130,7 +130,8 @@ def repotted(plant: Plant, house: House, moment: datetime, guess: float) -> Pair
     shift = plant.guess - guess
     plant, house = _changed(plant, house, at, _REPOTTED)
     own = Belief(plant.own.precision, plant.own.weight + plant.own.precision * shift)
-    plant = replace(plant, guess=guess, own=own, shapes=SHAPE_COUNTS, cycles=0, cycle=None)
+    shapes = shape_counts(plant.reference)
+    plant = replace(plant, guess=guess, own=own, shapes=shapes, cycles=0, cycle=None)
     return share(plant, house, at, Belief())
 
 

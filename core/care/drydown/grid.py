@@ -5,7 +5,7 @@ Wetness m is 1 at reading 10 and 0 at reading 1. In demand D since the watering 
     m^q = m0^q - (1 - m_ref^q) D exp(-L)
 
 L is the log of the demand-days from reading 10 to the reference reading. q = 2 starts slowly and
-ends fast, 1 is a straight line, 1/2 and 1/5 start fast and end slowly. Only powers that cost no
+ends fast, 1 is a straight line, 1/2 and 1/10 start fast and end slowly. Only powers that cost no
 more than multiplications are used.
 """
 
@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
 
-SHAPES: Final[Floats] = np.array([2.0, 1.0, 0.5, 0.2])
+SHAPES: Final[Floats] = np.array([2.0, 1.0, 0.5, 0.1])
 STARTS: Final[Floats] = np.array([0.30, 0.55, 0.78, 1.00, 1.25])
 LOGS: Final[Floats] = np.linspace(-1.2, 5.4, 48)
 SIZE: Final = (len(SHAPES), len(STARTS), len(LOGS))
@@ -62,9 +62,10 @@ def readings(reference: float, demand: float) -> Floats:
     np.maximum(rest, 0.0, out=rest)
     np.sqrt(rest[0], out=rest[0])
     rest[2] *= rest[2]
-    fourth = rest[3] * rest[3]
-    fourth *= fourth
-    rest[3] *= fourth
+    square = rest[3] * rest[3]
+    eighth = square * square
+    eighth *= eighth
+    np.multiply(eighth, square, out=rest[3])
     rest *= 9.0
     rest += 1.0
     return rest

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from math import log
+from math import log, sqrt
 from types import MappingProxyType
 from typing import Final
 
@@ -40,6 +40,7 @@ _LIGHT: Final[Mapping[LightClass, float]] = MappingProxyType(
     }
 )
 _PEAT_FILL: Final = 0.5  # of the volume: core/knowledge/mixes.toml
+_STRAIGHT: Final = (1 - wetness(4.5)) / (1 - sqrt(wetness(4.5)))
 _COARSE_FILL: Final = 0.3  # mixes without a fill share: bark, clay pebbles
 _LOWEST_TARGET: Final = 1.5
 _HALF: Final = 0.5
@@ -60,7 +61,15 @@ def log_days(situation: Situation, reference: float) -> float:
     lost *= _OUTDOORS if situation.outdoors else 1.0
     lost *= _COOL if situation.cool else 1.0
     lost *= _RESTING if situation.dormant else 1.0
-    return log(held * situation.fill_depth_m * (1 - wetness(reference)) / lost)
+    return log(held * situation.fill_depth_m * _share_used(reference) / lost)
+
+
+def _share_used(reference: float) -> float:
+    """Time from reading 10 to a reference, the loss slowing with the root of the water left.
+
+    So scaled that a reference of 4.5 takes what a straight line would.
+    """
+    return _STRAIGHT * (1 - sqrt(wetness(reference)))
 
 
 def _share_held(situation: Situation) -> float:
