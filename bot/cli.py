@@ -70,6 +70,11 @@ def _drying(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> No
     )
     forecast.add_argument("file", metavar="FILE", help="JSON lines, in time order; - reads stdin")
     forecast.add_argument("--json", action="store_true", help="one JSON object a line")
+    backtest = commands.add_parser(
+        "backtest", help="how good forecasts would have been on a journal", allow_abbrev=False
+    )
+    backtest.add_argument("file", metavar="FILE", help="JSON lines as for forecast, or a CSV")
+    backtest.add_argument("--picture", metavar="PNG", help="draw how often the ranges held")
 
 
 def _chat(parser: argparse.ArgumentParser) -> None:
@@ -95,6 +100,10 @@ def main(argv: Sequence[str] | None = None) -> int:
         from bot import forecast  # noqa: PLC0415 - loads numpy
 
         return forecast.run(options.file, as_json=options.json)
+    if options.command == "backtest":
+        from bot import backtest  # noqa: PLC0415 - loads numpy
+
+        return backtest.run(options.file, options.picture)
     if options.command == "serve":
         from bot import serving  # noqa: PLC0415 - keeps --help quick
 

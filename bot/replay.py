@@ -162,7 +162,7 @@ class Replay:
 
     def _happened(self, resident: Resident, moment: datetime, row: Row) -> None:
         house = replace(self._house(moment), clock=_clock(resident))
-        report = _report(row, resident)
+        report = report_of(row, resident)
         if report is not None:
             seen = drying.observe(resident.plant, house, moment, report)
             resident.plant, house = seen.plant, seen.house
@@ -227,7 +227,8 @@ def _pot(text: str, warn: Warn) -> Pot | None:
     return None
 
 
-def _report(row: Row, resident: Resident) -> Report | None:
+def report_of(row: Row, resident: Resident) -> Report | None:
+    """What a row says of the deep reading; None if it tells none. Raises ValueError."""
     if row.get("reading") is not None:
         given = row["reading"] if isinstance(row["reading"], list) else [row["reading"]]
         return of_values([min(max(float(value), _LOWEST), _HIGHEST) for value in given])

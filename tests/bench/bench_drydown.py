@@ -23,13 +23,13 @@ from core.care.drydown import grid
 from core.care.drydown.clock import in_days
 from core.care.drydown.forecast import days_left
 from core.care.drydown.reports import of_values
+from core.care.drydown.scoring import Case, score, undecided
 from core.care.drydown.state import House, Plant, Told
 from tests.drydown import measured
 from tests.drydown.people import find_truths, live
 from tests.drydown.policies import alarms, closed_loop
 from tests.drydown.probing import Asked, probed
 from tests.drydown.replaying import Scored, replayed
-from tests.drydown.scoring import Case, score, undecided
 from tests.drydown.simulator import household
 
 if TYPE_CHECKING:

@@ -14,11 +14,11 @@ from core.care.drydown import prior
 from core.care.drydown.clock import in_days
 from core.care.drydown.forecast import days_left
 from core.care.drydown.reports import of_values
+from core.care.drydown.scoring import Case
 from core.care.drydown.state import House, Plant
 from core.care.situation import Extent, Situation
 from core.knowledge.types import Habit
 from tests.drydown.measured import Series
-from tests.drydown.scoring import Case
 
 SEED = 1
 DRAWS = 5

@@ -11,12 +11,12 @@ from core.care.drydown import prior
 from core.care.drydown.clock import in_days
 from core.care.drydown.forecast import Forecast, days_left, forecast
 from core.care.drydown.reports import Report, of_values, of_word
+from core.care.drydown.scoring import Case
 from core.care.drydown.state import House, Plant
 from core.care.reading import Wetness
 from core.care.situation import Extent, Situation
 from core.knowledge.types import Habit
 from tests.drydown.people import Life, Snapshot
-from tests.drydown.scoring import Case
 from tests.drydown.simulator import STEP, Event, Household
 
 NEW_YEAR = datetime(2025, 1, 1, tzinfo=UTC)

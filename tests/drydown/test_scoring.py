@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from tests.drydown.scoring import POINTS, Case, below, percentile, score
+from core.care.drydown.scoring import POINTS, Case, below, percentile, score
 
 DAYS = dict(zip(POINTS, (1.0, 2.0, 3.0, 4.0, 6.0, 9.0), strict=True))
 
