@@ -21,13 +21,13 @@ Said: TypeAlias = dict[str, Any]
 
 
 class Child:
-    """A `potside chat --json` of its own on a database file."""
+    """A `potside chat --json` of its own. Its clock stands, or is the real one."""
 
     def __init__(
-        self, url: str, clock: datetime, errors: Path, *, who: str = "Ida", **more: Any
+        self, url: str, clock: datetime | None, errors: Path, *, who: str = "Ida", **more: Any
     ) -> None:
         command = [sys.executable, "-m", "bot.cli", "chat", "--json", "--db", url, "--as", who]
-        command += ["--tz", ZONE, "--start", clock.isoformat()]
+        command += ["--tz", ZONE] + (["--start", clock.isoformat()] if clock else [])
         with errors.open("ab") as log:
             self._process = subprocess.Popen(
                 command,

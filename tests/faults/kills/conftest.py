@@ -161,7 +161,7 @@ class Tally:
         return (
             f"{self.kills} kills in {self.lines} lines: {self.resent} lines sent again, "
             f"{self.recovered} answers at the next start, {self.doubled} messages said twice. "
-            f"The newest message when killed: {moments}"
+            f"The newest message when killed: {moments or 'not looked at'}"
         )
 
 
