@@ -37,6 +37,7 @@ def closed_loop(seeds: range, days: float, name: str) -> Loop:
 
     policies: dict[str, Policy] = {
         "three days": lambda _house, _plant, _day: 3.0,
+        "two and a half days": lambda _house, _plant, _day: 2.5,
         "mean interval": lambda house, plant, day: _mean(waterings[house, plant], day),
         "ours": lambda house, plant, day: (
             models[house].forecast(plant, day).probe_in.total_seconds() / 86400
