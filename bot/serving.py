@@ -37,6 +37,9 @@ if TYPE_CHECKING:
 log = structlog.get_logger(__name__)
 
 WORKERS_ON_A_SERVER = 8
+# On SQLite so many messages share a commit when many come at once; on a server, where each
+# transaction waits for its household, every message has its own.
+TOGETHER = 8
 # How often we look for what is due, in seconds; while much is going out, as often as PAUSE lets.
 SWEEP_EVERY, PAUSE = 2.0, 0.05
 # A poll older than this is no sign of health: a question's half minute, its margins, one retry.
@@ -183,6 +186,8 @@ async def serving(
         clock.now,
         lambda held: courier.post(held.parcel, held.reply),
         tally,
+        hands=2 if alone else WORKERS_ON_A_SERVER,
+        together=TOGETHER if alone else 1,
     )
     await mail.recover(alone=alone)
     await clerk.attend_old()

@@ -31,7 +31,10 @@ TRY_AGAIN = 1.0
 
 
 class Clerk:
-    """Keeps a line of inbox ids for each chat; `post` gets the replies."""
+    """Keeps a line of inbox ids for each chat; `post` gets the replies.
+
+    `hands` transactions run at a time, each for up to `together` chats' messages.
+    """
 
     def __init__(
         self,
@@ -41,6 +44,9 @@ class Clerk:
         now: Callable[[], datetime],
         post: Callable[[Held], None],
         tally: Tally,
+        *,
+        hands: int,
+        together: int,
     ) -> None:
         self._store = store
         self._reception = reception
@@ -50,6 +56,10 @@ class Clerk:
         self._tally = tally
         self._lines: dict[str, deque[int]] = {}
         self._busy: set[str] = set()
+        self._ready: deque[tuple[int, asyncio.Future[Held | None]]] = deque()
+        self._hands: set[asyncio.Task[None]] = set()
+        self._most_hands = hands
+        self._together = together
 
     async def take_in(self, came: Sequence[Incoming]) -> list[str]:
         """Commit what came; the chats that now have something to be worked on."""
@@ -102,26 +112,38 @@ class Clerk:
 
     async def attend_old(self) -> None:
         """Work on what an earlier run kept and did not finish."""
-        while waiting := await self._room.run(self._waiting):
-            for inbox_id in waiting:
-                await self._work(inbox_id)
+        for held in await self._room.run(self._reception.attend_all):
+            self._post(held)
 
     async def _work(self, inbox_id: int) -> None:
-        """Work on one message; while the database fails, again and again."""
+        """Have one message worked on and its reply posted."""
+        done: asyncio.Future[Held | None] = asyncio.get_running_loop().create_future()
+        self._ready.append((inbox_id, done))
+        if len(self._hands) < self._most_hands:
+            hand = asyncio.get_running_loop().create_task(self._hand())
+            self._hands.add(hand)
+            hand.add_done_callback(self._hands.discard)
+        held = await done
+        if held is not None:
+            self._post(held)
+
+    async def _hand(self) -> None:
+        """Work on what is ready, several chats' messages together."""
+        while self._ready:
+            batch = [self._ready.popleft() for _ in range(min(self._together, len(self._ready)))]
+            held = await self._attended([inbox_id for inbox_id, _ in batch])
+            for (_, done), one in zip(batch, held, strict=True):
+                if not done.done():
+                    done.set_result(one)
+
+    async def _attended(self, inbox_ids: Sequence[int]) -> Sequence[Held | None]:
+        """Work on messages; while the database fails, again and again."""
         while True:
             try:
-                held = await self._room.run(partial(self._reception.attend, inbox_id))
+                return await self._room.run(partial(self._reception.attend_together, inbox_ids))
             except Exception:
-                log.exception("the database failed; trying again", inbox=inbox_id)
+                log.exception("the database failed; trying again", inbox=list(inbox_ids))
                 await asyncio.sleep(TRY_AGAIN)
-            else:
-                if held is not None:
-                    self._post(held)
-                return
-
-    def _waiting(self) -> list[int]:
-        with self._store.read() as tx:
-            return inbox.waiting(tx, network=self._reception.network)
 
 
 def _pressed(tx: Transaction, press: Press) -> Message:

@@ -73,6 +73,10 @@ class Pace:
         return quiet and level >= self._bucket.size and self._held <= now
 
 
+# So many messages may always go at once for answers: what is unasked leaves them room.
+RESERVE = 5.0
+
+
 @dataclass(slots=True)
 class Gate:
     """The pace on the whole: whoever waits is let through in order, answers before the rest."""
@@ -87,11 +91,13 @@ class Gate:
     def __post_init__(self) -> None:
         # Half a second's worth may go at once, so the busiest second sees one and a half times
         # the rate, and a long run of messages just the rate.
-        self._bucket = Bucket(self.rate, max(1.0, self.rate / 2), self.rate / 2, self.clock())
+        size = max(RESERVE + 1, self.rate / 2)
+        self._bucket = Bucket(self.rate, size, size, self.clock())
 
     async def pass_through(self, urgency: int) -> None:
-        """Wait for one message's turn; smaller urgency goes first."""
-        if not self._waiting and self._bucket.wait(self.clock()) <= 0:
+        """Wait for one message's turn; smaller urgency goes first, 0 for answers."""
+        ahead = bool(self._waiting) and self._waiting[0][0] <= urgency
+        if not ahead and self._wait(urgency) <= 0:
             self._bucket.take()
             return
         turn: asyncio.Future[None] = asyncio.get_running_loop().create_future()
@@ -99,14 +105,24 @@ class Gate:
         self._arm()
         await turn
 
+    def _wait(self, urgency: int) -> float:
+        """Seconds until a message of this urgency may go."""
+        reserve = RESERVE / self.rate if urgency else 0.0
+        wait = self._bucket.wait(self.clock())
+        free = (self._bucket.level - 1) / self.rate
+        return wait + reserve if wait > 0 else max(0.0, reserve - free)
+
     def _arm(self) -> None:
-        if self._timer is None and self._waiting:
-            wait = self._bucket.wait(self.clock())
+        if self._timer is not None:
+            self._timer.cancel()
+            self._timer = None
+        if self._waiting:
+            wait = self._wait(self._waiting[0][0])
             self._timer = asyncio.get_running_loop().call_later(wait, self._let_through)
 
     def _let_through(self) -> None:
         self._timer = None
-        while self._waiting and self._bucket.wait(self.clock()) <= 1e-6:
+        while self._waiting and self._wait(self._waiting[0][0]) <= 1e-6:
             _, _, turn = heapq.heappop(self._waiting)
             if not turn.done():
                 self._bucket.take()

@@ -6,7 +6,7 @@ a kill after the second leaves its answer in the outbox.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -99,13 +99,33 @@ class Reception:
                 self._count(inbox_id)
         return self._set_aside(inbox_id)
 
-    def attend_all(self) -> None:
-        """At a start: work on everything that an earlier run kept and never finished."""
-        for inbox_id in self._waiting():
-            if self._count(inbox_id) > MOST_STARTS:
-                self._set_aside(inbox_id)
-            else:
-                self.attend(inbox_id)
+    def attend_together(self, inbox_ids: Sequence[int]) -> list[Held | None]:
+        """Work on several messages in one transaction; if one fails, on each by itself.
+
+        One commit for all is what a disk can do more of. Raises StoreFailedError as `attend` does.
+        """
+        if len(inbox_ids) > 1:
+            try:
+                with self.store.write() as tx:
+                    return [self._work(tx, one) for one in inbox_ids]
+            except StoreFailedError:
+                raise
+            except Exception:  # noqa: BLE001 - whose fault it is shows when each is by itself
+                log.warning("messages are worked on one by one", inbox=list(inbox_ids))
+        return [self.attend(one) for one in inbox_ids]
+
+    def attend_all(self) -> list[Held]:
+        """At a start: work on everything that an earlier run kept and never finished.
+
+        With `holds`, the replies that are now to be sent.
+        """
+        held = [
+            self._set_aside(inbox_id)
+            if self._count(inbox_id) > MOST_STARTS
+            else self.attend(inbox_id)
+            for inbox_id in self._waiting()
+        ]
+        return [one for one in held if one is not None]
 
     def attend_left(self, told_by: datetime) -> None:
         """Work on what was told by then and is still waiting: the database had given way."""
