@@ -15,9 +15,11 @@ from core.journal.plants import Plant
 from core.journal.portrait import Portrait, portrait
 from core.knowledge.library import UNKNOWN_ID
 from core.knowledge.matching import Ask, Unknown
+from core.knowledge.types import Species
 
 MOST_NAMES = 5
 MOST_KINDS = 8
+MOST_NEAR = 2
 
 
 @dataclass(slots=True)
@@ -45,7 +47,7 @@ def introduce(turn: Turn, plant: Plant, line: Line) -> Reply:
         portrayal.danger(turn, seen.species),
         _first_probe(turn, plant, seen, line),
     ]
-    return answer(*lines, buttons=_next_steps(turn, plant, seen))
+    return answer(*lines, buttons=_next_steps(turn, plant, seen, line))
 
 
 def _wants(turn: Turn, plant: Plant, seen: Portrait) -> str:
@@ -67,9 +69,6 @@ def _troubles(turn: Turn, line: Line) -> list[str]:
     if line.left_over:
         left = [one[:30] for one in line.left_over[:MOST_NAMES]]
         troubles.append(turn.words("add-left-over", what=turn.words.both(left)))
-    if isinstance(line.species, Unknown) and line.species.nearest:
-        near = turn.words.either([one.name for one in line.species.nearest])
-        troubles.append(turn.words("add-near", near=near))
     return troubles
 
 
@@ -89,11 +88,17 @@ def _first_probe(turn: Turn, plant: Plant, seen: Portrait, line: Line) -> str:
         return ""
     day = say.day(turn.words, probe.expected, turn.now, turn.who.zone)
     first = turn.words(f"add-first-{checkwords.looked_at(seen)}", when=day)
+    if plant.state.pot is None and not seen.unmeasured:
+        first = turn.words("add-first", when=day)
     return f"{turn.words('add-apart')} {first}" if line.bought else first
 
 
-def _next_steps(turn: Turn, plant: Plant, seen: Portrait) -> tuple[Option, ...]:
+def _next_steps(turn: Turn, plant: Plant, seen: Portrait, line: Line) -> tuple[Option, ...]:
     steps = [Option(turn.words("add-probe-now"), f"/check {plant.call}")]
+    if isinstance(line.species, Unknown):
+        near = [_near(turn, plant, one) for one in line.species.nearest[:MOST_NEAR]]
+        hidden = Option(ANY, f"/plant {plant.call} species {{text}}")
+        return (*steps, *near, _change(turn, plant), hidden)
     if plant.state.pot is None and not seen.unmeasured:
         hidden = Option(ANY, f"/plant {plant.call} pot {{text}}")
         return (*steps, _change(turn, plant), hidden)
@@ -101,6 +106,12 @@ def _next_steps(turn: Turn, plant: Plant, seen: Portrait) -> tuple[Option, ...]:
         steps.append(Option(turn.words("add-shallower"), f"/plant {plant.call} pot shallow"))
         steps.append(Option(turn.words("add-deeper"), f"/plant {plant.call} pot deep"))
     return (*steps, _change(turn, plant))
+
+
+def _near(turn: Turn, plant: Plant, species: Species) -> Option:
+    name = species.common[0] if species.common else species.name
+    label = turn.words("add-near", name=name)
+    return Option(label[:40], f"/plant {plant.call} species {species.id}")
 
 
 def _change(turn: Turn, plant: Plant) -> Option:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 
 from bot.talk import plain, pouranswers, pourwords, registry
@@ -135,13 +135,16 @@ def _pour_fit(turn: Turn, talk: Talk, text: str) -> Fit | None:
     heard = pouranswers.hear(text, pour.choices, turn.settings.units)
     if not isinstance(heard, Heard):
         return None
+    if pour.stage is Stage.POURING and name_key(text) in YES | NO:
+        fit = replace(fit, rank=fit.rank + 1)  # "first half: 200 ml" is no question
     stops = heard.said is Answer.STOPPED and pour.stage in _STOPS
     return fit if stops or heard.said in pour.choices else None
 
 
 def _rank(turn: Turn, talk: Talk, pour: Pour) -> int:
     """What rests is asked only later, and what others began is theirs before it is mine."""
-    return 2 * (pour.stage not in _ASKING) + (talk.person_id != turn.who.person_id)
+    rests = pour.stage not in _ASKING
+    return 2 * rests + (talk.person_id != turn.who.person_id)
 
 
 _ASKING = (Stage.POURING, Stage.LOOKING, Stage.EMPTYING)

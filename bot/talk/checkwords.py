@@ -12,7 +12,7 @@ from bot.talk.turn import Turn, answer
 from core.actions.checking import Outcome
 from core.care.decision import Ask, Decision
 from core.care.levels import kept_by_level
-from core.care.reading import Found
+from core.care.reading import Found, Layer
 from core.journal.plants import Plant
 from core.journal.portrait import Portrait
 
@@ -140,7 +140,10 @@ def _buttons(turn: Turn, outcome: Outcome) -> tuple[Option, ...]:
         return _to_pour(turn, outcome)
     if verdict.ask is None:
         return ()
-    hidden = Option(ANY_READING, f"/check {outcome.plant.call}: {{text}}")
+    known = _known(outcome, verdict.ask)
+    hidden = Option(
+        ANY_READING, f"/check {outcome.plant.call}: {known} {{text}}".replace("  ", " ")
+    )
     return (*_to_ask(turn, outcome, verdict.ask), hidden)
 
 
@@ -156,6 +159,21 @@ def _to_pour(turn: Turn, outcome: Outcome) -> tuple[Option, ...]:
     if outcome.dose is None:
         return (done, later, Option(ANY, f"/plant {call} pot {{text}}"))
     return (Option(turn.words("check-pour-with-me"), f"/pour {call}"), done, later)
+
+
+# The letter that names a layer in a check.
+_LAYERS = {Layer.SURFACE: "s", Layer.MIDDLE: "m", Layer.DEEP: "d"}
+
+
+def _known(outcome: Outcome, asked: Ask) -> str:
+    """What was found already and counts together with the answer: signs, the other depth."""
+    probed = outcome.plant.state.probed
+    found = probed.found if probed is not None else Found()
+    said = [sign.value for sign in sorted(found.signs)]
+    if asked in (Ask.PROBE_MIDDLE, Ask.PROBE_DEEP):
+        numbers = [one for one in found.readings if one.word is None and one.layer in _LAYERS]
+        said += [f"{say.reading(one.value)}{_LAYERS[one.layer]}" for one in numbers]
+    return " ".join(said)
 
 
 # What may be answered to a question by a tap, in the words of a check.

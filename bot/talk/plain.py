@@ -139,7 +139,8 @@ def _unnamed(turn: Turn, said: str, bare: str, known: list[Named]) -> Reply | No
     """A reading, an amount or a pot without a plant; None for anything else."""
     if _without_name(turn, bare):
         return _which_plant(turn, said, known)
-    if isinstance(read_pot(bare, turn.settings.units), Refusal):
+    pot = read_pot(bare, turn.settings.units)
+    if isinstance(pot, Refusal) or pot.unit_assumed:
         return None
     return registry.run(turn, f"/dose {bare}")
 

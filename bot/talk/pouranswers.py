@@ -83,7 +83,8 @@ def hear(text: str, choices: Iterable[Answer], units: System) -> Heard | Refusal
     litres = amount.value.litres if amount else None
     words = name_key(amount.rest if amount else plain).split()
     if not words:
-        return Heard(Answer.POURED, litres) if Answer.POURED in allowed else None
+        poured = litres is not None and Answer.POURED in allowed
+        return Heard(Answer.POURED, litres) if poured else None
     said = _meant(words, allowed)
     return Heard(said, litres) if said is not None else None
 

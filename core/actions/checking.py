@@ -46,10 +46,11 @@ def check(
 ) -> Outcome:
     """Keep a check and judge it. A check told late is judged as the plant stood then."""
     moment = at or teller.told_at
-    late = ledger.has_newer(tx, plant.id, moment)
+    behind = ledger.has_newer(tx, plant.id, moment)
+    late = behind and ledger.has_newer_than_arrival(tx, plant.id, moment)
     before = _standing_before(tx, home, plant, moment) if late else plant.state
     verdict = verdict_of(before, found, moment, home)
-    after = record.tell(tx, teller, home, plant, Checked(found), at, late=late)
+    after = record.tell(tx, teller, home, plant, Checked(found), at, late=behind)
     seen = portrait(after.state, home)
     given = None
     if verdict.gives_water and not late and (after.state.pot is not None or seen.unmeasured):

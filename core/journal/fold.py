@@ -70,9 +70,12 @@ def verdict_of(state: PlantState, found: Found, at: datetime, home: Home) -> Ver
 # --- arrival and description --------------------------------------------------------------
 
 
-def _arrived(_before: PlantState, body: Arrived, entry: Entry, home: Home) -> PlantState:
+def _arrived(before: PlantState, body: Arrived, entry: Entry, home: Home) -> PlantState:
+    """The plant begins. What was told of the days before it was on the list stays."""
     at = entry.happened_at
-    state = PlantState(
+    state = replace(
+        before,
+        left_at=None,
         name=body.name,
         species_id=body.species_id,
         species_said=body.species_said,

@@ -13,7 +13,7 @@ from datetime import datetime
 from sqlalchemy import Connection, bindparam, func, insert, select, update
 
 from core.journal import events
-from core.journal.events import Body, Undone
+from core.journal.events import Arrived, Body, Undone
 from core.store.tables import Event, table_of
 
 EVENT = table_of(Event)
@@ -201,6 +201,12 @@ _NEWER = (
 def has_newer(tx: Connection, plant_id: int, at: datetime) -> bool:
     """Whether something standing happened to a plant after a moment."""
     return tx.execute(_NEWER, {"plant": plant_id, "at": at}).first() is not None
+
+
+def has_newer_than_arrival(tx: Connection, plant_id: int, at: datetime) -> bool:
+    """The same, apart from the plant's coming: what happened before it was told isn't late."""
+    newer = _NEWER.where(EVENT.c.kind != Arrived.kind)
+    return tx.execute(newer, {"plant": plant_id, "at": at}).first() is not None
 
 
 def last_moment(tx: Connection) -> datetime | None:

@@ -146,6 +146,10 @@ class InProcess:
         """Time passes."""
         return self._while(lambda: self.house.wait_until(self.clock.now() + span))
 
+    def wait_days(self, days: int) -> list[Heard]:
+        """Days pass."""
+        return self.wait(timedelta(days=days))
+
     def restart(self) -> list[Heard]:
         """The program's insides stop and start."""
         self.house = self._house()

@@ -27,6 +27,11 @@ LONGEST_NAME = 40
 
 _SPLIT = re.compile(r"\s*[;|]\s*|,\s+|,(?!\d)|(?<!\d),")
 _GROWN_IN = re.compile(r"(?P<kind>.+?)\s+(?:in|on)\s+(?:a\s+)?(?P<mix>.+)", re.IGNORECASE)
+_WINDOW = re.compile(
+    r"\b(?:(?:north|south)[- ]?(?:east|west)|north|south|east|west)(?:[- ]?facing|ern)?\s+"
+    r"(?:window|sill|side)s?\b",
+    re.IGNORECASE,
+)
 _EDGES = " ,.;:-"
 _BOUGHT = re.compile(r"\b(?:just|newly|freshly)?\s*(?:bought|new(?:\s+plant)?)\b", re.IGNORECASE)
 _REPOTTED = re.compile(r"\b(?:just|newly|freshly)?\s*repotted\b", re.IGNORECASE)
@@ -60,6 +65,11 @@ def read_line(text: str, system: System) -> Line:
 
 def _first(line: Line, piece: str, system: System, *, alone: bool) -> Line:
     """The name; a pot that stands with it must have a size, or `Box` could be no name."""
+    if alone and (window := _WINDOW.search(piece)):
+        # A length beside a window would be the distance from it; here it may be the pot's width.
+        bare = _WINDOW.sub(" ", piece)
+        line = replace(line, spot=read_spot(window[0]).spot)
+        return _first(line, bare, system, alone=alone) if _WINDOW.search(bare) is None else line
     found = find_pot(piece, system)
     if isinstance(found, Refusal):
         line = replace(line, refused=found)
@@ -75,14 +85,14 @@ def _sized(pot: PotSaid) -> bool:
 
 def _without_commas(line: Line, text: str) -> Line:
     """`fern boston fern bathroom north window`: name, kind and place by what is known of each."""
-    spot = read_spot(text).spot
-    words = (spot.room if spot.facing else text).split()
+    words = text.split()
     place = [word for word in words if word.casefold() in ROOMS]
     named = [word for word in words if word.casefold() not in ROOMS]
     kind = find_species(" ".join(named[1:])) if len(named) > 2 else {}
-    if not isinstance(kind.get("species"), (Match, Ask)) or not (place or spot.facing):
+    if not isinstance(kind.get("species"), (Match, Ask)) or not (place or line.spot.facing):
         return replace(line, name=_name(text))
-    where = replace(spot, room=" ".join(place), said=" ".join([*place, spot.facing]).strip())
+    said = ", ".join(part for part in (" ".join(place), line.spot.said) if part)
+    where = replace(line.spot, room=" ".join(place), said=said)
     return replace(line, name=_name(named[0]), spot=where, **kind)
 
 

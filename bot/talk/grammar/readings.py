@@ -86,7 +86,7 @@ LEVELS = {"empty": Level.EMPTY, "low": Level.LOW, "full": Level.FULL}
 # A pot that is light or heavy in the hand is a word about the whole pot.
 LIFTED = {"light": Wetness.DRY, "heavy": Wetness.WET}
 FILLERS = frozenset(
-    "a about an and at bit by everywhere feels felt found gauge glass in is it its leaf leaves "
+    "a about an and at bit by everywhere feels felt for found gauge glass in is it its leaf leaves "
     "looks now of on over all place places pot pretty quite rather reading reads really reservoir "
     "roots says scale seems soil stem stems still tank test the to tray very was water with".split()
 )

@@ -26,7 +26,7 @@ plant-danger-irritant = An irritant: { $principle }. Keep it from pets and child
 plant-danger-principle-unsaid = by the lists of poisonous plants
 plant-danger-emergency = Danger to { $whom }: { $principle }. Keep them apart; after any contact call a vet or poison centre at once.
 plant-danger-conflicting = Lists disagree whether it is poisonous. Treat it as if it were.
-plant-danger-unknown = Whether it is poisonous I can't say. Treat it as if it were.
+plant-danger-unknown = I can't say whether it is poisonous: treat it as if it were.
 plant-danger-not-listed = Not on the poison lists I know, which doesn't make it safe to eat.
 
 plant-last-water = { $who } watered it last, { $when }{ $amount ->

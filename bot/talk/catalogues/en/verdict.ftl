@@ -81,8 +81,8 @@ verdict-why-level-unknown = I need the water level: empty, low or full?
 
 verdict-ask-how-felt = Say how you felt it, as *dry by finger* or *dry by stick*.
 verdict-ask-probe = Probe as deep as you can and tell me the number.
-verdict-ask-probe-middle = Probe the middle too, or feel the surface: *6d 4m*.
-verdict-ask-probe-deep = Probe to the bottom too: *4m 6d*.
+verdict-ask-probe-middle = Probe the middle too, or feel the surface, as *4m*.
+verdict-ask-probe-deep = Probe to the bottom too, as *6d*.
 verdict-ask-lift = Lift the pot: *light* or *heavy*?
 verdict-ask-roots = Look at the roots: *silvery* or *green*? Or lift it: *light*?
 verdict-ask-level = Is it *empty*, *low* or *full*?
