@@ -89,23 +89,31 @@ class Screen:
         text = self._worded(self._wrapped(head + _UNSEEN.sub("", marked(reply.text))))
         lines = [self._styled(text, _BOLD) if kind == WARNING else text]
         if reply.buttons:
-            lines.append("  " + "  ".join(self._buttons(reply)))
+            lines += self._buttons(reply)
         lines += [f"  {_UNSEEN.sub('', one.name)}: {one.path}" for one in reply.files]
         return "\n".join(lines)
 
     def _buttons(self, reply: Reply) -> list[str]:
-        labels = [_UNSEEN.sub("", one.label) for one in reply.buttons]
-        return [self._styled(f"[{n} {label}]", _TYPE) for n, label in enumerate(labels, 1)]
+        """Numbered for `:tap`, side by side as far as there is room."""
+        rows: list[list[str]] = [[]]
+        for number, button in enumerate(reply.buttons, 1):
+            label = f"[{number} {_UNSEEN.sub('', button.label)}]"
+            if rows[-1] and len("  ".join([*rows[-1], label])) + 2 > self._width():
+                rows.append([])
+            rows[-1].append(label)
+        return ["  " + "  ".join(self._styled(one, _TYPE) for one in row) for row in rows]
 
     def _wrapped(self, text: str) -> str:
         """Broken between words where a terminal would break within them."""
         if not self._wraps:
             return text
-        width = max(20, shutil.get_terminal_size().columns - 1)
         return "\n".join(
-            textwrap.fill(line, width, break_on_hyphens=False, break_long_words=False)
+            textwrap.fill(line, self._width(), break_on_hyphens=False, break_long_words=False)
             for line in text.split("\n")
         )
+
+    def _width(self) -> int:
+        return max(20, shutil.get_terminal_size().columns - 1) if self._wraps else sys.maxsize
 
     def _worded(self, text: str, around: str = "") -> str:
         """What is to be typed, between asterisks in the catalogues, in colour where there is."""
