@@ -24,7 +24,7 @@ MARK = "/"
 
 # What would move a cursor, ring a bell or colour the screen, had somebody typed it into a name.
 _UNSEEN = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029]")
-_TO_TYPE = re.compile(r"\*([^*]+)\*")
+_TO_TYPE = re.compile(rf"{re.escape(TYPE_MARK)}(.+?){re.escape(TYPE_MARK)}", re.DOTALL)
 _BOLD, _DIM, _TYPE, _PLAIN = "\x1b[1m", "\x1b[2m", "\x1b[36m", "\x1b[0m"
 
 
@@ -86,7 +86,7 @@ class Screen:
             self._write(_packed({"event": "done", "line": line}))
 
     def _in_text(self, head: str, kind: str, reply: Reply) -> str:
-        text = self._worded(self._wrapped(head + _UNSEEN.sub("", marked(reply.text))))
+        text = self._worded(self._wrapped(head + _UNSEEN.sub("", reply.text)))
         lines = [self._styled(text, _BOLD) if kind == WARNING else text]
         if reply.buttons:
             lines += self._buttons(reply)
@@ -116,8 +116,10 @@ class Screen:
         return max(20, shutil.get_terminal_size().columns - 1) if self._wraps else sys.maxsize
 
     def _worded(self, text: str, around: str = "") -> str:
-        """What is to be typed, between asterisks in the catalogues, in colour where there is."""
-        return _TO_TYPE.sub(rf"{_TYPE}\1{_PLAIN}{around}", text) if self._colour else text
+        """What is to be typed in colour, where there is some, else between asterisks."""
+        if self._colour:
+            text = _TO_TYPE.sub(rf"{_TYPE}\1{_PLAIN}{around}", text)
+        return marked(text)
 
     def _styled(self, text: str, style: str) -> str:
         return f"{style}{text}{_PLAIN}" if self._colour else text
