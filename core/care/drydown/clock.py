@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import datetime
-from math import cos, exp, pi, sin
+from math import cos, exp, log, pi, sin
 from typing import Final, Self
 
 _DAY_S: Final = 86400.0
@@ -45,7 +45,8 @@ class Clock:
 
     `swing` is the share by which the season moves demand, negative in the south; `factor` what
     the room's air asked for when it was last measured, against 1 kPa; `usual` what it asks for
-    as a rule; `measured` how often that was told (0: the air is unknown and counts as usual).
+    as a rule; `measured` how often that was told (0: the air is unknown and counts as usual);
+    `varies` the variance of the log of what it asks for.
     """
 
     swing: float
@@ -54,6 +55,7 @@ class Clock:
     factor: float = 1.0
     usual: float = 1.0
     measured: int = 0
+    varies: float = 0.0
 
     @classmethod
     def start(cls, moment: datetime, latitude: float = 50.0) -> Self:
@@ -110,4 +112,10 @@ class Clock:
         count = self.measured + 1
         weight = max(1 / count, 1 - exp(-(now.at - self.at) / _USUAL))
         usual = now.usual + weight * (factor - now.usual)
-        return replace(now, factor=factor, usual=usual, measured=count)
+        off = log(factor / now.usual) ** 2 if self.measured else 0.0
+        varies = now.varies + weight * (off - now.varies)
+        return replace(now, factor=factor, usual=usual, measured=count, varies=varies)
+
+    def weather(self, days: float) -> float:
+        """Variance of the log of the demand in so many days to come, as air goes up and down."""
+        return self.varies * 2 * _LAG / (max(days, 0.0) + 2 * _LAG)

@@ -93,7 +93,8 @@ def days_left(plant: Plant, house: House, at: float, target: float) -> dict[int,
     gone = clock.demand(at) - open_cycle.origin
     left = [max(0.0, demand - gone) for demand in whole.tolist()]
     widths = _WIDTHS_TOLD if open_cycle.told else _WIDTHS
-    widened = _widened(left, widths[min(plant.cycles, len(widths) - 1)])
+    weather = _WEATHER**2 + clock.weather(left[_MIDDLE] / clock.rate(at))
+    widened = _widened(left, widths[min(plant.cycles, len(widths) - 1)], weather)
     return dict(zip(POINTS, _in_days(clock, at, widened), strict=True))
 
 
@@ -113,13 +114,13 @@ def _between(known: list[tuple[float, float]], demand: float) -> float:
     return first + (last - first) * (demand - low) / (high - low)
 
 
-def _widened(left: list[float], width: float) -> list[float]:
+def _widened(left: list[float], width: float, weather: float) -> list[float]:
     """Points spread by weather to come and stretched, around their middle, on a log scale."""
     middle = log(left[_MIDDLE] + _SOFT)
     found = []
     for demand, normal in zip(left, _NORMAL, strict=True):
         own = log(demand + _SOFT) - middle
-        spread = (own**2 + (_WEATHER * normal) ** 2) ** 0.5 * width
+        spread = (own**2 + weather * normal**2) ** 0.5 * width
         off = spread if normal > 0 else -spread
         found.append(max(0.0, exp(middle + off) - _SOFT))
     return found
