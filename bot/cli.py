@@ -6,6 +6,8 @@ import argparse
 import sys
 from collections.abc import Sequence
 
+from bot import standard
+
 DIRECTIVES = """\
 lines for the terminal itself:
   :wait 8d | 10m | until 07:30   move a clock that was begun with --start
@@ -91,7 +93,20 @@ def _chat(parser: argparse.ArgumentParser) -> None:
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run a command; its exit status. Bad options exit with 2."""
-    options = _parser().parse_args(argv)
+    standard.use_utf8()
+    try:
+        status = _run(_parser().parse_args(argv))
+        if sys.stdout is not None:
+            sys.stdout.flush()
+    except KeyboardInterrupt:
+        return standard.INTERRUPTED
+    except BrokenPipeError:
+        standard.hush()
+        return standard.BROKEN_PIPE
+    return status
+
+
+def _run(options: argparse.Namespace) -> int:
     if options.command == "chat":
         from bot import app  # noqa: PLC0415 - keeps --help quick
 

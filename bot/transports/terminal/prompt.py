@@ -27,7 +27,7 @@ def converse(session: Session, leaving: Leaving, *, keep_history: bool) -> int:
         enable_history_search=True,
     )
     with leaving.after_this(), session.turns.mine():
-        session.tell("terminal-hello")
+        session.tell("terminal-hello" if session.here() else "terminal-first")
     while True:
         try:
             with _above_prompt(session.screen):

@@ -14,6 +14,7 @@ from zoneinfo import ZoneInfo
 
 from bot.clock import Clock, RealClock, StandingClock
 from bot.logs import log_to_stderr
+from bot.standard import BROKEN_PIPE, aside, hush
 from bot.transports.desk import Desk
 from bot.transports.terminal import options, streams
 from bot.transports.terminal.leaving import LeaveError, Leaving
@@ -30,15 +31,13 @@ Sweeps = Callable[[Callable[[], None]], AbstractContextManager[None]]
 
 # What is overdue at a start is done at once; the sweeps needn't hurry.
 FIRST_SWEEP = timedelta(seconds=2)
-BROKEN_PIPE = 141  # as a shell counts a program that SIGPIPE ended
 
 
 def chat(given: argparse.Namespace, refuse: Refuse, build: Build, sweeps: Sweeps) -> int:
     """Run the terminal transport; the exit status. `build` wires a house, `sweeps` its duties."""
-    streams.use_utf8()
     asked = options.check(given, refuse)
     if sys.stdout is None:
-        streams.aside("There is no standard output to talk on.")
+        aside("There is no standard output to talk on.")
         return 1
     _quiet_logs()
     leaving = Leaving()
@@ -48,13 +47,13 @@ def chat(given: argparse.Namespace, refuse: Refuse, build: Build, sweeps: Sweeps
     except LeaveError:
         return leaving.status
     except StoreFailedError as error:
-        streams.aside(f"The database gives way: {error}.")
+        aside(f"The database gives way: {error}.")
         return 1
     except ScreenGoneError as error:
-        streams.hush()
+        hush()
         if isinstance(error.__cause__, BrokenPipeError):
             return BROKEN_PIPE
-        streams.aside(f"What I say can't be written: {error.__cause__}")
+        aside(f"What I say can't be written: {error.__cause__}")
         return 1
 
 
@@ -62,7 +61,7 @@ def _open(asked: Options, leaving: Leaving, build: Build, sweeps: Sweeps) -> int
     try:
         store = open_store(asked.url)
     except StoreUnavailableError as error:
-        streams.aside(str(error))
+        aside(str(error))
         return 1
     turns = Turns(store)
     try:
@@ -126,7 +125,7 @@ def _greet(asked: Options, session: Session, holder: list[Clock], leaving: Leavi
 def _mention_zone(asked: Options, session: Session) -> None:
     known = session.here()
     if asked.zone_given and known is not None and known.zone.key != asked.zone:
-        streams.aside(
+        aside(
             f"--tz is for a new household; this one keeps {known.zone.key}"
             f" (/settings zone {asked.zone} changes it)"
         )
@@ -140,7 +139,7 @@ def _read(session: Session, leaving: Leaving) -> int:
     except QuitError:
         return 0
     except streams.UnreadableError as error:
-        streams.aside(f"What you say can't be read: {error}")
+        aside(f"What you say can't be read: {error}")
         return 1
     return 0
 
@@ -153,7 +152,7 @@ def _clock(asked: Options, store: Store) -> Clock:
     if last is None or last <= asked.start:
         return StandingClock(asked.start)
     here = last.astimezone(ZoneInfo(asked.zone)).isoformat(timespec="seconds")
-    streams.aside(f"--start is before the last entry; the clock stands there, at {here}")
+    aside(f"--start is before the last entry; the clock stands there, at {here}")
     return StandingClock(last)
 
 

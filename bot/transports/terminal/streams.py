@@ -1,12 +1,10 @@
-"""The standard streams as we need them: UTF-8 whatever the locale, lines of bounded length."""
+"""What is said to the terminal: UTF-8 whatever the locale, lines of bounded length."""
 
 from __future__ import annotations
 
-import os
 import re
 import sys
 from collections.abc import Iterator
-from io import TextIOWrapper
 from typing import BinaryIO
 
 from bot.talk.conversation import MOST_TEXT
@@ -20,26 +18,6 @@ _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f]")
 
 class UnreadableError(Exception):
     """Standard input can't be read: a folder, a terminal that was closed."""
-
-
-def use_utf8() -> None:
-    """Write UTF-8 and plain newlines; what can't be written so is replaced, not an error."""
-    for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, TextIOWrapper):
-            stream.reconfigure(encoding="utf-8", errors="replace", newline="\n")
-
-
-def aside(text: str) -> None:
-    """A line for the person at the machine, beside the conversation: standard error, if any."""
-    if sys.stderr is not None:
-        sys.stderr.write(text + "\n")
-
-
-def hush() -> None:
-    """Nobody reads what we write: let the interpreter's last flush go nowhere."""
-    nowhere = os.open(os.devnull, os.O_WRONLY)
-    os.dup2(nowhere, sys.stdout.fileno())
-    os.close(nowhere)
 
 
 def lines() -> Iterator[str]:

@@ -26,6 +26,7 @@ terminal-not-kept = I couldn't keep that line: { $reason }. Please say it again 
 terminal-put-off = I kept that line but can't work on it now: { $reason }. The answer comes when I can.
 terminal-warning = Warning:
 terminal-hello = ~/help shows what works, Tab completes, :quit or Ctrl-D leaves.
+terminal-first = New here? ~/start says what this is for. Tab completes, :quit or Ctrl-D leaves.
 terminal-leave = :quit or Ctrl-D leaves.
 terminal-demo-begin = Birch Street, a household we made up: Ida, Tom, their sitter Noor, six plants. This is what Ida did in the last hour.
 terminal-demo-try = You are { $name } now. Try: *goldie 4* · *fig is dry* · ~/pour goldie · ~/plants · ~/help
