@@ -10,6 +10,7 @@ from bot.talk import plain, pouranswers, pourwords, registry
 from bot.talk.grammar.readings import read_found
 from bot.talk.message import Option, Reply, Step
 from bot.talk.naming import exact
+from bot.talk.plainwords import VERBS
 from bot.talk.pouranswers import Heard
 from bot.talk.turn import Turn, answer
 from core.actions import pouring
@@ -205,7 +206,8 @@ def nothing_open(turn: Turn, text: str) -> Reply | None:
         return None
     talks = open_questions(turn)
     pours = [talk for talk in talks if talk.subject == pouring.SUBJECT]
-    if not pours and word not in ALONE and isinstance(read_found(text), Found):
+    elsewhere = word in VERBS or isinstance(read_found(text), Found)
+    if not pours and word not in YES | NO and elsewhere:
         return None
     asked = [one for talk in talks if talk.subject == QUESTION for one in talk.options]
     if asked:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from core.journal.plants import Named
 
 # Up to five letters one slip of the fingers, from six on two; a slip is a letter too many, too
@@ -19,7 +21,8 @@ def begins(spoken: str, known: list[Named]) -> list[Named]:
     parts = spoken.split()
     if not parts or all(part.isdigit() for part in parts):
         return []
-    partly = [one for one in known if _in_order(parts, one.key.split())]
+    in_order = _in_order(parts)
+    partly = [one for one in known if in_order.search(one.key)]
     return partly or _slipped(spoken, known)
 
 
@@ -34,28 +37,19 @@ def nearest(spoken: str, known: list[Named]) -> list[Named]:
     return [known[index] for _, _, index in hits]
 
 
-def _in_order(parts: list[str], key: list[str]) -> bool:
-    """Whether every spoken word begins a word of the name, in order; a number is one of them."""
-    at = 0
-    for part in parts:
-        while at < len(key) and not _fits(part, key[at]):
-            at += 1
-        if at == len(key):
-            return False
-        at += 1
-    return True
-
-
-def _fits(part: str, word: str) -> bool:
-    return part == word if part.isdigit() else word.startswith(part)
+def _in_order(parts: list[str]) -> re.Pattern[str]:
+    """Names in which every spoken word begins a word, in order; a number is a whole one."""
+    words = (rf"{part}(?= |$)" if part.isdigit() else re.escape(part) for part in parts)
+    return re.compile("(?:^| )" + ".* ".join(words))
 
 
 def _slipped(spoken: str, known: list[Named]) -> list[Named]:
     if len(spoken) < SHORTEST_FUZZY:
         return []
-    from rapidfuzz.distance import OSA  # noqa: PLC0415 - only for misspelt names
+    from rapidfuzz import process  # noqa: PLC0415 - only for misspelt names
+    from rapidfuzz.distance import OSA  # noqa: PLC0415
 
     most = 1 if len(spoken) < LONG_FROM else 2
-    near = [(OSA.distance(spoken, one.key, score_cutoff=most), one) for one in known]
-    best = min((distance for distance, _ in near), default=most + 1)
-    return [one for distance, one in near if distance == best <= most]
+    keys = [one.key for one in known]
+    near = process.extract(spoken, keys, scorer=OSA.distance, score_cutoff=most, limit=None)
+    return [known[index] for _, distance, index in near if distance == near[0][1]]

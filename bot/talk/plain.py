@@ -39,7 +39,7 @@ _PUNCTUATION = " .!?:,;"
 
 def sentence(turn: Turn, text: str) -> Reply:
     """Do what a sentence says, or tell what would be understood."""
-    said = _polite(text)
+    said = _polite(_moment_last(turn, text))
     meant = _command(turn, said)
     if meant is not None:
         return registry.run(turn, meant)
@@ -59,6 +59,16 @@ def is_business(turn: Turn, text: str) -> bool:
     if found is None or not found.rest:
         return found is not None and first.casefold() in VERBS
     return first.casefold() in VERBS or _after_name(turn, found) is not None
+
+
+def _moment_last(turn: Turn, text: str) -> str:
+    """`yesterday I watered the fern` as `I watered the fern yesterday`."""
+    said = text.strip()
+    moment = take_when(said, turn.now, turn.who.zone)
+    if not isinstance(moment, When) or moment.at is None or exact(turn, said) is not None:
+        return said
+    start = said[: len(said) - len(moment.rest)].strip(" ,")
+    return f"{moment.rest} {start}" if moment.rest and said.endswith(moment.rest) else said
 
 
 def _polite(text: str) -> str:
@@ -137,12 +147,11 @@ def _found(turn: Turn, said: str) -> Spoken | Reply:
 
 def _unnamed(turn: Turn, said: str, bare: str, known: list[Named]) -> Reply | None:
     """A reading, an amount or a pot without a plant; None for anything else."""
-    if _without_name(turn, bare):
-        return _which_plant(turn, said, known)
     pot = read_pot(bare, turn.settings.units)
-    if isinstance(pot, Refusal) or pot.unit_assumed:
-        return None
-    return registry.run(turn, f"/dose {bare}")
+    sized = not isinstance(pot, Refusal) and not pot.unit_assumed
+    if sized and not _is_amount(turn, bare):
+        return registry.run(turn, f"/dose {bare}")
+    return _which_plant(turn, said, known) if _without_name(turn, bare) else None
 
 
 def _lost(turn: Turn, bare: str, known: list[Named]) -> Reply:

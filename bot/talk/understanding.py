@@ -31,11 +31,12 @@ def _look_again(turn: Turn, text: str, stale: Reply) -> Reply:
     before = turn.teller.ordinal
     with turn.tx.begin_nested() as attempt:
         reply = registry.run(turn, text)
-        if turn.teller.ordinal > before and not text.startswith("/plant "):
+        wrote = turn.teller.ordinal > before and not text.startswith("/plant ")
+        if wrote:
             attempt.rollback()
-            turn.teller.ordinal = before
-            return stale
-    return reply
+    if wrote:
+        turn.teller.ordinal = before
+    return stale if wrote else reply
 
 
 def _in_words(turn: Turn, text: str) -> Reply:

@@ -75,7 +75,7 @@ def _arrived(before: PlantState, body: Arrived, entry: Entry, home: Home) -> Pla
     at = entry.happened_at
     state = replace(
         before,
-        left_at=None,
+        left_at=None if before.left_at == NEVER else before.left_at,
         name=body.name,
         species_id=body.species_id,
         species_said=body.species_said,

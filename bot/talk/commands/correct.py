@@ -37,9 +37,9 @@ def undo(turn: Turn, rest: str) -> Reply:
     trouble = in_the_way(turn, entries)
     if trouble:
         return answer(trouble)
-    said = entries_words(turn, entries)
     correcting.take_back(turn.tx, turn.teller, turn.home, entries)
     _close_drains(turn, entries)
+    said = entries_words(turn, entries)
     return answer(turn.words("correct-undone", what=said), *_next(turn))
 
 
@@ -140,16 +140,19 @@ def _kept_as_it_was(turn: Turn, told: list[Entry]) -> Reply:
 
 
 def _said_again(turn: Turn, told: list[Entry], text: str) -> Reply:
+    """The new wording in place of the old; where it tells nothing, the old stands."""
     before = turn.teller.ordinal
     with turn.tx.begin_nested() as attempt:
         correcting.take_back(turn.tx, turn.teller, turn.home, told)
         undone = turn.teller.ordinal
         turn.happened_at = told[0].happened_at
         reply = understand(turn, text)
-        if reply is None or turn.teller.ordinal == undone:
+        stands = reply is None or turn.teller.ordinal == undone
+        if stands:
             attempt.rollback()
-            turn.teller.ordinal = before
-            return _kept_as_it_was(turn, told)
+    if stands or reply is None:
+        turn.teller.ordinal = before
+        return _kept_as_it_was(turn, told)
     return corrected(turn, reply)
 
 

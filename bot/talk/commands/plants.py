@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from itertools import groupby
+from typing import TypeVar
 
 from bot.talk import portrayal, say
 from bot.talk.commands import retell
@@ -12,7 +13,7 @@ from bot.talk.naming import split_plant
 from bot.talk.turn import Turn, answer
 from bot.talk.verdictwords import is_open, standing
 from core.journal import plants
-from core.journal.plants import Plant, name_key
+from core.journal.plants import Named, Plant, name_key
 from core.journal.portrait import portrait
 
 # More names than this drown a phone; the rest is counted.
@@ -25,24 +26,26 @@ DUE = frozenset("due|today|now|thirsty|water|dry|to do|todo".split("|"))
 GONE = frozenset({"gone", "left", "retired", "dead"})
 ALL = frozenset({"all", "everything", "every"})
 
+One = TypeVar("One", Plant, Named)
+
 
 def listing(turn: Turn, rest: str) -> Reply:
     """All plants by room; one room, or those that are due, with how each stands."""
     said = rest.casefold().strip(" .!?")
     if said in GONE:
         return _gone(turn)
+    if not said or said in ALL:
+        return _rooms(turn, plants.names(turn.tx, turn.who.household_id))
     known = plants.living(turn.tx, turn.who.household_id)
     if not known:
         return answer(turn.words("name-no-plants"))
     rooms = _by_room(known)
-    if said and said not in ALL and not _is_room(said, rooms):
-        return _due(turn, known) if said in DUE else _no_room(turn, rest, rooms)
-    if said and said not in ALL:
+    if _is_room(said, rooms):
         return _room(turn, said, rooms)
-    return _rooms(turn, known, rooms)
+    return _due(turn, known) if said in DUE else _no_room(turn, rest, rooms)
 
 
-def _by_room(known: list[Plant]) -> list[tuple[str, list[Plant]]]:
+def _by_room(known: list[One]) -> list[tuple[str, list[One]]]:
     """Rooms as they were first written, those without one last."""
     ordered = sorted(known, key=lambda one: (not one.room, name_key(one.room), one.id))
     grouped = groupby(ordered, key=lambda one: name_key(one.room))
@@ -50,7 +53,10 @@ def _by_room(known: list[Plant]) -> list[tuple[str, list[Plant]]]:
     return [(group[0].room, group) for group in groups]
 
 
-def _rooms(turn: Turn, known: list[Plant], rooms: list[tuple[str, list[Plant]]]) -> Reply:
+def _rooms(turn: Turn, known: list[Named]) -> Reply:
+    if not known:
+        return answer(turn.words("name-no-plants"))
+    rooms = _by_room(known)
     few = len(known) <= MOST_NAMES
     named = [room for room, _ in rooms if room]
     lines = [turn.words("plants-count", n=len(known), rooms=len(named))]
@@ -62,7 +68,7 @@ def _rooms(turn: Turn, known: list[Plant], rooms: list[tuple[str, list[Plant]]])
     return answer(*lines)
 
 
-def _room_line(turn: Turn, room: str, group: list[Plant], *, few: bool) -> str:
+def _room_line(turn: Turn, room: str, group: list[Named], *, few: bool) -> str:
     name = _capital(room) if room else turn.words("plants-no-room")
     if not few and len(group) > MOST_PER_ROOM:
         return turn.words("plants-room-count", room=name, n=len(group))

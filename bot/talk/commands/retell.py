@@ -14,7 +14,7 @@ from core.actions import upkeep
 from core.actions.upkeep import NameTakenError
 from core.care.pots import PotUnclearError, resolve
 from core.care.potsaid import DepthWord
-from core.care.potshape import Pot
+from core.care.potshape import Assumed, Pot
 from core.journal.events import Described
 from core.journal.plants import Plant, name_key
 from core.journal.portrait import portrait
@@ -180,6 +180,7 @@ def _pot_told(turn: Turn, plant: Plant) -> Reply:
             wide=_width(turn, seen.pot),
             volume=say.volume(turn.words, seen.pot.filled_l, turn.settings.units),
         ),
+        turn.words("plant-assumed-round") if Assumed.ROUND in seen.pot.assumed else "",
         turn.words(
             "plant-pot-half", amount=say.litres(turn.words, seen.pot.half_l, turn.settings.units)
         ),
