@@ -7,7 +7,8 @@ import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
+from functools import lru_cache
+from typing import Any, NamedTuple
 
 from sqlalchemy import Connection, Row, bindparam, insert, select, update
 
@@ -35,9 +36,8 @@ class Plant:
         return name_key(self.name)
 
 
-@dataclass(frozen=True, slots=True)
-class Named:
-    """Just enough of a plant to find it by name."""
+class Named(NamedTuple):
+    """Just enough of a plant to find it by name; a tuple, because a thousand come at once."""
 
     id: int
     name: str
@@ -45,6 +45,7 @@ class Named:
     room: str
 
 
+@lru_cache(maxsize=1024)
 def name_key(name: str) -> str:
     """A name as it is compared: no case, accents or punctuation, single spaces."""
     plain = unicodedata.normalize("NFKD", name.casefold())
