@@ -42,6 +42,7 @@ WORKERS_ON_A_SERVER = 8
 TOGETHER = 8
 # How often we look for what is due, in seconds; while much is going out, as often as PAUSE lets.
 SWEEP_EVERY, PAUSE = 2.0, 0.05
+RENEW_EVERY = 60.0
 # A poll older than this is no sign of health: a question's half minute, its margins, one retry.
 STALE = timedelta(seconds=90)
 # The worker thread computes, the loop answers: neither keeps the interpreter for long.
@@ -138,6 +139,18 @@ class Duties:
     clock: Clock
     room: Workroom
     courier: Courier
+    mail: Mailroom
+    alone: bool
+
+    async def share(self) -> None:
+        """Among several workers: keep our claims alive, free those of the dead; until cancelled."""
+        while not self.alone:
+            await asyncio.sleep(RENEW_EVERY)
+            try:
+                await self.mail.renew(self.courier.rows())
+                await self.mail.recover(alone=False)
+            except Exception:
+                log.exception("claims could not be renewed; trying again")
 
     async def tick(self) -> None:
         """Do what is due by now, and begin to send it."""
@@ -178,7 +191,7 @@ async def serving(
     courier = Courier(network.port, mail, clock.now, tally)
     here = zone or settings.machine_zone()
     reception = Reception(store, here, holds=True, network=network.network)
-    duties = Duties(Sweeper(store), clock, room, courier)
+    duties = Duties(Sweeper(store), clock, room, courier, mail, alone)
     clerk = Clerk(
         store,
         reception,
@@ -191,16 +204,16 @@ async def serving(
     )
     await mail.recover(alone=alone)
     await clerk.attend_old()
-    duty = asyncio.create_task(duties.run())
+    at_work = [asyncio.create_task(work) for work in (duties.run(), duties.share())]
     servers = await _web_servers(network, tally, clock, web, health)
     await network.listen(clerk)
     try:
         yield duties
     finally:
         await network.stop()
-        duty.cancel()
-        with contextlib.suppress(asyncio.CancelledError):
-            await duty
+        for work in at_work:
+            work.cancel()
+        await asyncio.gather(*at_work, return_exceptions=True)
         await courier.close()
         await mail.write_now()
         await network.disconnect()

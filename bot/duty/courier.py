@@ -77,11 +77,17 @@ class Lane:
         line = self.replies or self.unasked
         return line[0] if line else None
 
-    def drop(self, job: Job) -> None:
-        """This job is done with."""
+    def drop(self, job: Job) -> bool:
+        """This job is done with; False when it was gone already."""
         line = self.replies if job.answers else self.unasked
-        if job in line:
-            line.remove(job)
+        if job not in line:
+            return False
+        line.remove(job)
+        return True
+
+    def idle(self, now: float) -> bool:
+        """Whether nothing is left to say here, nor to remember of its pace."""
+        return self.runner is None and self.first() is None and self.pace.idle(now)
 
 
 class Courier:
@@ -101,6 +107,7 @@ class Courier:
         self._clock = asyncio.get_running_loop().time
         self._gate = Gate(port.limits.overall, self._clock)
         self._lanes: dict[int, Lane] = {}
+        self._in_hand = 0  # unasked jobs in all lanes
         self._closing = False
         self._claiming = asyncio.Lock()
         self._more = False
@@ -115,15 +122,16 @@ class Courier:
         """Fetch what is due unasked; how many rows were taken in hand."""
         taken = 0
         async with self._claiming:
+            self._tidy()
             self._more = True
             self.hungry.clear()
-            while not self._closing and (room := MOST_IN_HAND - self._in_hand()) > 0:
+            while not self._closing and (room := MOST_IN_HAND - self._in_hand) > 0:
                 found = await self._mail.claim(min(room, 50))
                 taken += len(found)
                 surplus = [parcel for parcel, reply in found if not self._put(Job(parcel, reply))]
                 await self._give_back(surplus)
                 if not found:
-                    self._more = bool(surplus) or self._in_hand() > 0
+                    self._more = bool(surplus) or self._in_hand > 0
                     break
         return taken
 
@@ -135,11 +143,23 @@ class Courier:
             _, late = await asyncio.wait(runners, timeout=patience.total_seconds())
             for runner in late:
                 runner.cancel()
-        rest = [job for lane in self._lanes.values() for job in (*lane.replies, *lane.unasked)]
-        await self._mail.put_back([job.parcel.id for job in rest], self._now())
+        await self._mail.put_back(self.rows(), self._now())
 
-    def _in_hand(self) -> int:
-        return sum(len(lane.unasked) for lane in self._lanes.values())
+    def rows(self) -> list[int]:
+        """Every row in hand, so that its claim can be renewed."""
+        return [
+            job.parcel.id for lane in self._lanes.values() for job in (*lane.replies, *lane.unasked)
+        ]
+
+    def _tidy(self) -> None:
+        """Forget chats of which there is nothing to remember."""
+        now = self._clock()
+        for chat_id in [n for n, lane in self._lanes.items() if lane.idle(now)]:
+            del self._lanes[chat_id]
+
+    def _drop(self, lane: Lane, job: Job) -> None:
+        if lane.drop(job) and not job.answers:
+            self._in_hand -= 1
 
     def _put(self, job: Job) -> bool:
         lane = self._lane(job.parcel)
@@ -149,6 +169,7 @@ class Courier:
             return False
         else:
             lane.unasked.append(job)
+            self._in_hand += 1
         if lane.runner is None and not self._closing:
             lane.runner = asyncio.get_running_loop().create_task(self._run(lane, job.parcel))
         return True
@@ -186,8 +207,6 @@ class Courier:
             lane.runner = None
             if lane.first() is not None and not self._closing:
                 self._later(lane, parcel)
-            elif lane.first() is None and lane.pace.idle(self._clock()):
-                self._lanes.pop(parcel.chat_id, None)
 
     def _later(self, lane: Lane, parcel: Parcel) -> None:
         def again() -> None:
@@ -228,8 +247,8 @@ class Courier:
             self._finish(lane, job)
 
     def _finish(self, lane: Lane, job: Job) -> None:
-        lane.drop(job)
-        if self._more and not job.answers and self._in_hand() <= MOST_IN_HAND // 2:
+        self._drop(lane, job)
+        if self._more and not job.answers and self._in_hand <= MOST_IN_HAND // 2:
             self.hungry.set()
         if job.unsure:
             self._mail.uncertain(job.parcel.id, self._now())
@@ -248,7 +267,7 @@ class Courier:
             case GoneError():
                 await self._gone(lane, job)
             case RefusedError():
-                lane.drop(job)
+                self._drop(lane, job)
                 self._tally.count("failed", job.parcel.kind)
                 log.error("a send was refused", outbox=job.parcel.id, reason=str(error))
                 await self._mail.failed(job.parcel.id, self._now())
@@ -263,12 +282,13 @@ class Courier:
         lane.pace.hold(self._clock() + after.total_seconds())
         waiting = [one for one in lane.unasked if not one.next]
         for one in waiting:
-            lane.drop(one)
+            self._drop(lane, one)
         rows = [one.parcel.id for one in waiting]
         await self._mail.hold(job.parcel.chat_id, rows, self._now() + after)
 
     async def _gone(self, lane: Lane, job: Job) -> None:
         self._tally.count("gone")
+        self._in_hand -= len(lane.unasked)
         lane.replies.clear()
         lane.unasked.clear()
         await self._mail.gone(job.parcel, lane.chat)
@@ -276,7 +296,7 @@ class Courier:
     async def _unreached(self, lane: Lane, job: Job, error: DeliveryError) -> None:
         self._tally.count("retried", job.parcel.kind)
         if self._now() - job.parcel.due_at > GIVE_UP_AFTER:
-            lane.drop(job)
+            self._drop(lane, job)
             log.error("gave up on a message", outbox=job.parcel.id, reason=str(error))
             await self._mail.failed(job.parcel.id, self._now())
             return

@@ -18,8 +18,8 @@ from core.store.outbox import Parcel
 
 log = structlog.get_logger(__name__)
 
-# A claim this old belongs to a worker that is no more.
-CLAIM_KEPT = timedelta(minutes=10)
+# A claim this old belongs to a worker that is no more: the living renew theirs every minute.
+CLAIM_KEPT = timedelta(minutes=5)
 # Marks are written together after this: a kill in between repeats what was sent in that time.
 MARK_EVERY = 0.02
 
@@ -47,6 +47,16 @@ class Mailroom:
             if alone:
                 return outbox.release_claims(tx, self._network)
             return postbox.release_old_claims(tx, self._network, self._now() - CLAIM_KEPT)
+
+    async def renew(self, rows: Sequence[int]) -> None:
+        """Say that these claims are still ours."""
+
+        def work() -> None:
+            with self._store.write() as tx:
+                postbox.renew_claims(tx, rows, self._now())
+
+        if rows:
+            await self._room.run(work, LATER)
 
     async def claim(self, most: int) -> list[tuple[Parcel, Reply]]:
         """Take what is due, worded; empty when nothing is."""

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import Connection, bindparam, func, insert, select, update
+from sqlalchemy import Connection, bindparam, case, func, insert, select, update
 
 from core.store.dialogues import Option
 from core.store.outbox import (
@@ -114,11 +114,10 @@ def put_back(tx: Connection, rows: Sequence[int], until: datetime) -> None:
         tx.execute(
             update(OUTBOX)
             .where(OUTBOX.c.id.in_(rows), OUTBOX.c.state == CLAIMED)
-            .values(state=WAITING, due_at=func.max(OUTBOX.c.due_at, until))
-            if tx.dialect.name == "sqlite"
-            else update(OUTBOX)
-            .where(OUTBOX.c.id.in_(rows), OUTBOX.c.state == CLAIMED)
-            .values(state=WAITING, due_at=func.greatest(OUTBOX.c.due_at, until))
+            .values(
+                state=WAITING,
+                due_at=case((OUTBOX.c.due_at < until, until), else_=OUTBOX.c.due_at),
+            )
         )
 
 
@@ -145,6 +144,15 @@ def release_old_claims(tx: Connection, network: str, before: datetime) -> int:
         .values(state=WAITING)
     )
     return int(done.rowcount)
+
+
+def renew_claims(tx: Connection, rows: Sequence[int], now: datetime) -> None:
+    """Claims that are still in living hands."""
+    tx.execute(
+        update(OUTBOX)
+        .where(OUTBOX.c.id.in_(rows), OUTBOX.c.state == CLAIMED)
+        .values(claimed_at=now)
+    )
 
 
 @dataclass(frozen=True, slots=True)

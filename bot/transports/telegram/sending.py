@@ -90,7 +90,7 @@ class TelegramPort:
             data = await asyncio.to_thread(Path(path).read_bytes)
         except OSError as error:
             raise RefusedError(f"the file {name} can't be read") from error
-        return InputFile(data, filename=name, attach=True)
+        return InputFile(data, filename=name)
 
 
 def keyboard(piece: Piece) -> InlineKeyboardMarkup | None:

@@ -6,9 +6,11 @@ Each test names the report it learns from, by the public repository and thread.
 from __future__ import annotations
 
 import asyncio
+import base64
 import itertools
 import time
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 from typing import Any
 
 import aiohttp
@@ -18,6 +20,7 @@ from sqlalchemy import select
 from bot.duty.workroom import Workroom
 from bot.environment import Listen
 from bot.port import GoneError, Limits, RefusedError, UncertainError, UnreachedError
+from bot.talk.message import Attachment, Option, Reply, write
 from bot.transports.telegram.request import AiohttpRequest, LostError, NotReachedError
 from bot.transports.telegram.trouble import typed
 from bot.transports.telegram.webhook import HEADER, derived_secret, route
@@ -57,7 +60,9 @@ async def _settled(house: Served, *states: str, within: float = 5) -> None:
         await asyncio.sleep(0.02)
 
 
-def _remind(house: Served, chat: dict[str, Any], text: str, count: int = 1) -> None:
+def _remind(
+    house: Served, chat: dict[str, Any], text: str, count: int = 1, body: str | None = None
+) -> None:
     """Put unasked messages with frozen words into the outbox, as the round will."""
     now = datetime.now(UTC)
     with house.store.write() as tx:
@@ -72,7 +77,7 @@ def _remind(house: Served, chat: dict[str, Any], text: str, count: int = 1) -> N
             tx.execute(
                 OUTBOX.update()
                 .where(OUTBOX.c.occasion == occasion)
-                .values(body=f'{{"text":"{text} {occasion}"}}')
+                .values(body=body or f'{{"text":"{text} {occasion}"}}')
             )
 
 
@@ -142,8 +147,8 @@ async def test_an_uncertain_piece_drops_no_other(world: World, sqlite_url: str) 
         await _settled(house, "sent", "uncertain")
 
 
-async def test_429_waits_and_sends_once(world: World, sqlite_url: str) -> None:
-    async with served(world, sqlite_url) as house:
+async def test_429_waits_and_sends_once(world: World, db_url: str) -> None:
+    async with served(world, db_url) as house:
         await world.fault("sendMessage", "status", status=429, retry_after=1, description="Slow")
         begun = time.monotonic()
         await world.ask(IDA, HOME, "/help")
@@ -152,9 +157,9 @@ async def test_429_waits_and_sends_once(world: World, sqlite_url: str) -> None:
         assert len(await world.sent()) == 1
 
 
-async def test_a_limited_chat_delays_no_other(world: World, sqlite_url: str) -> None:
+async def test_a_limited_chat_delays_no_other(world: World, db_url: str) -> None:
     """alexei-led/ccgram #171: one limited call froze all traffic for 15 s."""
-    async with served(world, sqlite_url) as house:
+    async with served(world, db_url) as house:
         await world.ask(IDA, HOME, "/help")
         await world.fault(
             "sendMessage", "status", status=429, retry_after=4, description="Slow", chat=IDA["id"]
@@ -192,10 +197,10 @@ async def test_many_reminders_at_once_with_limits_between(world: World, sqlite_u
         assert len(texts) == len(set(texts)) == 500
 
 
-async def test_blocked_is_parked_and_back_at_start(world: World, sqlite_url: str) -> None:
+async def test_blocked_is_parked_and_back_at_start(world: World, db_url: str) -> None:
     """PhilPinsdorf/FhAachenMensaBot #70: one 403 ended a broadcast or failed for ever."""
     blocked = "Forbidden: bot was blocked by the user"
-    async with served(world, sqlite_url) as house:
+    async with served(world, db_url) as house:
         await world.ask(IDA, HOME, FERN)
         await world.ask(TOM, private(TOM), FERN)
         await world.set(chat={"id": IDA["id"], "blocked": blocked})
@@ -281,6 +286,32 @@ async def test_replies_go_before_unasked_messages(world: World, sqlite_url: str)
         assert any("A day with me" in text for text in texts[before : before + 2])
 
 
+async def test_pictures_and_files(world: World, sqlite_url: str, tmp_path: Path) -> None:
+    """A text that fits goes under the last of them; a file that is gone is refused, no more."""
+    picture, paper = tmp_path / "dry-down.png", tmp_path / "round.pdf"
+    picture.write_bytes(b"png")
+    paper.write_bytes(b"pdf")
+    files = (
+        Attachment(picture.name, str(picture), "image/png"),
+        Attachment(paper.name, str(paper), "application/pdf"),
+    )
+    gone = (Attachment("gone.png", str(tmp_path / "gone.png"), "image/png"),)
+    async with served(world, sqlite_url) as house:
+        await world.ask(IDA, HOME, FERN)
+        buttons = (Option("Yes", "/help"),)
+        _remind(house, HOME, "", body=write(Reply("see <this>", buttons, files)))
+        shown = await world.next_in(HOME, 2)
+        calls = await world.sent()
+        assert [one["method"] for one in calls[1:]] == ["sendPhoto", "sendDocument"]
+        assert shown["shown"] == "see <this>"
+        assert calls[1]["photo"] == len(b"png")
+        _remind(house, HOME, "", body=write(Reply("x", (), gone)))
+        await _settled(house, "sent", "sent", "failed")
+        await world.set(file={"id": "p1", "content": base64.b64encode(b"a picture").decode()})
+        found = await house.network.bot.get_file("p1")
+        assert bytes(await found.download_as_bytearray()) == b"a picture"
+
+
 # --- polls ----------------------------------------------------------------------------------
 
 
@@ -335,6 +366,13 @@ async def test_an_update_that_comes_again_is_answered_once(world: World, sqlite_
             await world.again({"update_id": number, "message": message})
             await world.ask(TOM, private(TOM), "/help")
     assert len(await world.sent(IDA["id"])) == 1
+
+
+async def test_a_start_while_telegram_is_away(world: World, sqlite_url: str) -> None:
+    await world.fault("getMe", "page", status=502)
+    await world.fault("deleteWebhook", "page", status=502)
+    async with served(world, sqlite_url):
+        assert (await world.ask(IDA, HOME, "/help"))["shown"]
 
 
 async def test_an_unreadable_update_stops_no_other(world: World, sqlite_url: str) -> None:
