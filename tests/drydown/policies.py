@@ -9,8 +9,8 @@ import numpy as np
 from core.care.drydown.alarm import Pace, alarm
 from core.care.drydown.clock import in_days
 from tests.drydown.people import Life, Policy, live
-from tests.drydown.replaying import Model
-from tests.drydown.simulator import Event, Household, household
+from tests.drydown.replaying import OurModel
+from tests.drydown.simulator import Event, household
 
 MONTH = 30.4
 
@@ -27,7 +27,7 @@ class Loop:
 def closed_loop(seeds: range, days: float, name: str) -> Loop:
     """Let a policy decide: "three days", "mean interval" or "ours"."""
     houses = [household(seed, days) for seed in seeds]
-    models = [Model(house) for house in houses]
+    models = [OurModel(house) for house in houses]
     waterings: dict[tuple[int, int], list[float]] = {}
 
     def tell(house: int, event: Event) -> None:
@@ -93,7 +93,7 @@ def alarms(seeds: range, slow_from: float, days: float) -> Alarms:
 
 
 def _watch(life: Life, slow_from: float) -> list[_Pot]:
-    model = Model(life.house)
+    model = OurModel(life.house)
     pots = [_Pot(slowed=i % 2 == 0) for i in range(len(life.house.habit))]
     for event in life.events:
         model.tell(event)
@@ -107,11 +107,11 @@ def _watch(life: Life, slow_from: float) -> list[_Pot]:
     return pots
 
 
-def _note(pot: _Pot, model: Model, event: Event, *, after: bool) -> None:
-    plant = model.plants[event.plant]
+def _note(pot: _Pot, model: OurModel, event: Event, *, after: bool) -> None:
+    plant = model.inner.plants[event.plant]
     if not after:
         pot.known = plant.cycles >= 5
-    found = alarm(plant, model.house, in_days(model.moment(event.day)))
+    found = alarm(plant, model.inner.house, in_days(model.moment(event.day)))
     if found is None:
         pot.on = pot.on and event.kind != "poured"
         return
@@ -120,8 +120,3 @@ def _note(pot: _Pot, model: Model, event: Event, *, after: bool) -> None:
     elif found.pace is Pace.SLOW and pot.waterings_since < 3:
         pot.noticed = True
     pot.on = True
-
-
-def describe(house: Household) -> str:
-    """One line about a household, for looking at single ones."""
-    return f"{house.seed}: " + ", ".join(habit.value for habit in house.habit)

@@ -9,15 +9,11 @@ from itertools import groupby
 
 import numpy as np
 
-from core.care.drydown import filter as drying
-from core.care.drydown import prior
-from core.care.drydown.clock import in_days
-from core.care.drydown.forecast import days_left
 from core.care.drydown.reports import of_values
 from core.care.drydown.scoring import Case
-from core.care.drydown.state import House, Plant
 from core.care.situation import Extent, Situation
 from core.knowledge.types import Habit
+from tests.drydown.contenders import Maker, Ours
 from tests.drydown.measured import Series
 
 SEED = 1
@@ -38,13 +34,19 @@ class Asked:
 @dataclass(slots=True)
 class _Pot:
     series: Series
-    plant: Plant
     cycle: int = 0
     poured: float = 0.0
     intervals: tuple[float, ...] = ()
 
+    def water(self, day: float) -> None:
+        """A cycle ends, the next begins."""
+        if self.cycle:
+            self.intervals = (*self.intervals, day - self.poured)
+        self.cycle += 1
+        self.poured = day
 
-def probed(every: Iterable[Series], habit: Habit = Habit.HALF_DRY) -> list[Asked]:
+
+def probed(every: Iterable[Series], make: Maker = Ours) -> list[Asked]:
     """All forecasts for some series, five draws of the person; one house is one household."""
     found: list[Asked] = []
     by_house = {
@@ -54,34 +56,34 @@ def probed(every: Iterable[Series], habit: Habit = Habit.HALF_DRY) -> list[Asked
     for draw in range(DRAWS):
         dice = np.random.default_rng([SEED, draw])
         for group in by_house.values():
-            found += _household(group, habit, dice)
+            found += _household(group, make, dice)
     return found
 
 
-def _household(group: list[Series], habit: Habit, dice: np.random.Generator) -> Iterator[Asked]:
-    situation = Situation(habit=habit)
-    pots = [_Pot(s, drying.new_plant(prior.log_days(situation, s.target), s.target)) for s in group]
+def _household(group: list[Series], make: Maker, dice: np.random.Generator) -> Iterator[Asked]:
+    pots = [_Pot(series) for series in group]
     begin = min(series.start for series in group)
-    house = drying.new_house(begin)
+    unknown = [Situation(habit=Habit.HALF_DRY)] * len(group)
+    model = make(begin, unknown, [series.target for series in group])
     moments = sorted(
         (series.start + timedelta(days=day), kind, k, at)
         for k, series in enumerate(group)
         for day, kind, at in _visits(series, dice)
     )
     for moment, kind, k, at in moments:
-        pot = pots[k]
-        kpa = pot.series.kpa
-        if kpa is not None and np.isfinite(kpa[at]):
-            house = drying.room_measured(house, moment, float(kpa[at]))
+        pot, series = pots[k], group[k]
+        if series.kpa is not None and np.isfinite(series.kpa[at]):
+            model.room(moment, float(series.kpa[at]))
         if kind == 0:
-            house = _water(pot, house, at)
-            yield _asked(pot, house, at, "watered")
+            through = series.readings[at] >= THROUGH_FROM
+            model.watered(k, moment, Extent.THROUGH if through else Extent.HALF)
+            pot.water(float(series.days[at]))
+            yield _asked(pot, model.days(k, moment), at, "watered")
         elif kind == 1 and pot.cycle:
-            found = int(np.clip(round(pot.series.readings[at] + dice.normal(0, NOISE)), 1, 10))
-            seen = drying.observe(pot.plant, house, moment, of_values([found]))
-            pot.plant, house = seen.plant, seen.house
-            if found > pot.series.target - 0.5:
-                yield _asked(pot, house, at, "probed")
+            found = int(np.clip(round(series.readings[at] + dice.normal(0, NOISE)), 1, 10))
+            model.observe(k, moment, of_values([found]))
+            if found > series.target - 0.5:
+                yield _asked(pot, model.days(k, moment), at, "probed")
 
 
 def _visits(series: Series, dice: np.random.Generator) -> Iterator[tuple[float, int, int]]:
@@ -104,24 +106,10 @@ def _visits(series: Series, dice: np.random.Generator) -> Iterator[tuple[float, 
             yield float(series.days[at]), 1, at
 
 
-def _water(pot: _Pot, house: House, at: int) -> House:
-    day = float(pot.series.days[at])
-    moment = pot.series.start + timedelta(days=day)
-    extent = Extent.THROUGH if pot.series.readings[at] >= THROUGH_FROM else Extent.HALF
-    pot.plant, house = drying.watered(pot.plant, house, moment, extent)
-    if pot.cycle:
-        pot.intervals = (*pot.intervals, day - pot.poured)
-    pot.cycle += 1
-    pot.poured = day
-    return house
-
-
-def _asked(pot: _Pot, house: House, at: int, what: str) -> Asked:
+def _asked(pot: _Pot, days: dict[int, float], at: int, what: str) -> Asked:
     series = pot.series
     day = float(series.days[at])
     truth, cut = _truth(series, at)
-    now = in_days(series.start) + day
-    days = days_left(pot.plant, house, now, series.target)
     usual = float(np.mean(pot.intervals)) if pot.intervals else 7.0
     gone = day - pot.poured
     case = Case(days, truth, max(0.0, usual - gone), max(0.0, 7.0 - gone), cut)

@@ -6,16 +6,13 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
-from core.care.drydown import filter as drying
-from core.care.drydown import prior
-from core.care.drydown.clock import in_days
-from core.care.drydown.forecast import Forecast, days_left, forecast
+from core.care.drydown.forecast import Forecast, forecast
 from core.care.drydown.reports import Report, of_values, of_word
 from core.care.drydown.scoring import Case
-from core.care.drydown.state import House, Plant
 from core.care.reading import Wetness
 from core.care.situation import Extent, Situation
 from core.knowledge.types import Habit
+from tests.drydown.contenders import Maker, Ours
 from tests.drydown.people import Life, Snapshot
 from tests.drydown.simulator import STEP, Event, Household
 
@@ -32,16 +29,13 @@ class Scored:
 
 
 class Model:
-    """The model's state of one household, fed with what its people tell."""
+    """A contender's state of one household, fed with what its people tell."""
 
-    def __init__(self, house: Household) -> None:
+    def __init__(self, house: Household, make: Maker = Ours) -> None:
         self.start = NEW_YEAR + timedelta(days=house.start_doy - 1)
         self.of = house
-        self.house: House = drying.new_house(self.start)
-        self.plants: list[Plant] = [
-            drying.new_plant(prior.log_days(_situation(house, i), target), target)
-            for i, target in enumerate(house.target.tolist())
-        ]
+        situations = [_situation(house, i) for i in range(len(house.habit))]
+        self.inner = make(self.start, situations, house.target.tolist())
 
     def moment(self, day: float) -> datetime:
         """The moment of a day of the simulation."""
@@ -51,28 +45,28 @@ class Model:
         """Take in one event."""
         at = self.moment(event.day)
         if event.kind == "vpd":
-            self.house = drying.room_measured(self.house, at, event.value)
-            return
-        plant = self.plants[event.plant]
-        if event.kind == "poured":
+            self.inner.room(at, event.value)
+        elif event.kind == "poured":
             extent = Extent.HALF if event.value == "half" else Extent.THROUGH
-            plant, self.house = drying.watered(plant, self.house, at, extent)
+            self.inner.watered(event.plant, at, extent)
         else:
-            seen = drying.observe(plant, self.house, at, _report(event))
-            plant, self.house = seen.plant, seen.house
-        self.plants[event.plant] = plant
+            self.inner.observe(event.plant, at, _report(event))
 
     def days(self, plant: int, day: float) -> dict[int, float]:
         """The points of a forecast."""
-        target = float(self.of.target[plant])
-        return days_left(self.plants[plant], self.house, in_days(self.moment(day)), target)
+        return self.inner.days(plant, self.moment(day))
+
+
+class OurModel(Model):
+    """Ours, with all it says besides the days."""
+
+    inner: Ours
 
     def forecast(self, plant: int, day: float) -> Forecast:
         """The whole forecast."""
         through = self.of.habit[plant] is Habit.DRY_THROUGH
-        return forecast(
-            self.plants[plant], self.house, self.moment(day), dries_through=through
-        )  # fmt: skip
+        moment = self.moment(day)
+        return forecast(self.inner.plants[plant], self.inner.house, moment, dries_through=through)
 
 
 def _situation(house: Household, i: int) -> Situation:
@@ -88,9 +82,9 @@ def _report(event: Event) -> Report:
     return of_values(event.value) if event.kind == "reading" else of_word(Wetness(event.value))
 
 
-def replay(life: Life) -> Iterator[Scored]:
+def replay(life: Life, make: Maker = Ours) -> Iterator[Scored]:
     """Every forecast of a household beside what came."""
-    model = Model(life.house)
+    model = Model(life.house, make)
     shots = {(s.plant, s.step, s.what): s for s in life.snapshots}
     for event in life.events:
         model.tell(event)
@@ -107,6 +101,6 @@ def _scored(model: Model, shot: Snapshot, event: Event) -> Scored:
     return Scored(shot, model.of.habit[event.plant], case)
 
 
-def replayed(lives: Iterable[Life]) -> list[Scored]:
+def replayed(lives: Iterable[Life], make: Maker = Ours) -> list[Scored]:
     """The same of many households."""
-    return [scored for life in lives for scored in replay(life)]
+    return [scored for life in lives for scored in replay(life, make)]

@@ -27,7 +27,7 @@ _MIDDLE: Final = POINTS.index(50)
 # simulated households, see docs/drydown.md.
 _WEATHER: Final = 0.1
 # By closed cycles: right after a watering, and once the open cycle has reports.
-_WIDTHS: Final = (1.15, 1.0, 0.95, 0.85, 0.8)
+_WIDTHS: Final = (1.25, 1.0, 0.95, 0.85, 0.8)
 _WIDTHS_TOLD: Final = (1.4, 1.35, 1.25, 1.1, 0.9)
 _SAME: Final = 1e-9
 _SOFT: Final = 0.25  # days: under this, differences are absolute

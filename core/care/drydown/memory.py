@@ -18,14 +18,14 @@ from core.care.drydown.state import Plant, Told
 _KEPT: Final = 512  # grids of nine kilobytes
 
 # Reports of one cycle share the errors of its curve. While the pot's own shape is unknown each
-# counts as half of one; later the shape has been learned (by simulation, see docs/drydown.md).
+# counts as three quarters of one (by simulation, see docs/drydown.md).
 _SHAPE_KNOWN_AFTER: Final = 2
 
 
 def evidence(plant: Plant, told: tuple[Told, ...]) -> Floats:
     """What reports of a pot's open cycle say of each node; not to be written to."""
     found = found_in(plant.reference, told)
-    return found if plant.cycles >= _SHAPE_KNOWN_AFTER else np.sqrt(found)
+    return found if plant.cycles >= _SHAPE_KNOWN_AFTER else np.sqrt(found * np.sqrt(found))
 
 
 @lru_cache(maxsize=_KEPT)

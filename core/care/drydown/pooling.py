@@ -21,7 +21,6 @@ CYCLE_SD: Final = 0.15
 SPELL_SD: Final = 0.12
 SPELL_LAG: Final = 25.0  # days
 POT_WANDERS: Final = 0.0005  # variance a day: growth, roots, mix
-_SHIFT: Final = 0.4  # what guesses are off by as a rule: small leaves, still air (ours)
 _SOFT: Final = 9.0  # an innovation beyond three sd is softened
 
 
@@ -46,7 +45,7 @@ def expected(plant: Plant, house: House, at: float) -> Expected:
     """What the next or open cycle of a pot should take, by all but the open cycle's reports."""
     others = house.pooled - plant.share
     variance = 1 / (HOUSEHOLD_SD**-2 + max(0.0, others.precision))
-    mean = (others.weight + _SHIFT * HOUSEHOLD_SD**-2) * variance
+    mean = others.weight * variance
     prior = 1 / (variance + POT_SD**2)
     own = own_at(plant, at)
     precision = prior + own.precision
