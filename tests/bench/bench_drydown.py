@@ -1,7 +1,7 @@
 """How good and how dear the drying model is, by docs/drydown-protocol.md.
 
-Beside our figures stand those of the first prototype, run here under the same protocol, and those it
-told of its own.
+Beside our figures stand those of the first prototype, run here under the same protocol, and those
+it told of its own.
 """
 
 from __future__ import annotations
