@@ -138,6 +138,10 @@ class InProcess:
         self._last[who] = message
         return self._while(lambda: self.house.hear(message))
 
+    def has_spoken(self, who: str) -> bool:
+        """Whether there is a message of somebody's to be edited."""
+        return who in self._last
+
     def again(self, who: str) -> list[Heard]:
         """The network delivers somebody's last message a second time."""
         return self._while(lambda: self.house.hear(self._last[who]))
