@@ -73,8 +73,8 @@ class Pace:
         return quiet and level >= self._bucket.size and self._held <= now
 
 
-# So many messages may always go at once for answers: what is unasked leaves them room.
-RESERVE = 5.0
+# What is unasked goes evenly, at most so many at once; the rest of a burst is for answers.
+UNASKED_AT_ONCE = 5.0
 
 
 @dataclass(slots=True)
@@ -91,7 +91,7 @@ class Gate:
     def __post_init__(self) -> None:
         # Half a second's worth may go at once, so the busiest second sees one and a half times
         # the rate, and a long run of messages just the rate.
-        size = max(RESERVE + 1, self.rate / 2)
+        size = max(UNASKED_AT_ONCE + 1, self.rate / 2)
         self._bucket = Bucket(self.rate, size, size, self.clock())
 
     async def pass_through(self, urgency: int) -> None:
@@ -107,10 +107,9 @@ class Gate:
 
     def _wait(self, urgency: int) -> float:
         """Seconds until a message of this urgency may go."""
-        reserve = RESERVE / self.rate if urgency else 0.0
-        wait = self._bucket.wait(self.clock())
-        free = (self._bucket.level - 1) / self.rate
-        return wait + reserve if wait > 0 else max(0.0, reserve - free)
+        self._bucket.wait(self.clock())
+        needed = self._bucket.size - UNASKED_AT_ONCE + 1 if urgency else 1.0
+        return max(0.0, (needed - self._bucket.level) / self.rate)
 
     def _arm(self) -> None:
         if self._timer is not None:

@@ -200,8 +200,8 @@ async def test_a_limited_chat_delays_nobody(
                     "sendMessage", "status", status=429, retry_after=2, description="Slow",
                     chat=limited["id"], times=1000,
                 )  # fmt: skip
-                for _ in range(50):
-                    await world.say(limited, private(limited), "/check fern 6")
+            for _ in range(20):  # the same work in every round, only its answers are held back
+                await world.say(limited, private(limited), "/check fern 6")
             waits[bool(round_ % 2)] += await _waits(world, askers)
     calm, beside = _p99(waits[False]), _p99(waits[True])
     figures.note("p99 without and beside a limited chat", f"{calm:.1f} ms, {beside:.1f} ms")
