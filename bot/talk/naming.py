@@ -42,7 +42,7 @@ def split_plant(turn: Turn, text: str, again: Callable[[str, str], str]) -> Spok
     if found is not None:
         return found
     words = _words(text)
-    known = plants.names(turn.tx, turn.who.household_id)
+    known = turn.names()
     if not known:
         return answer(turn.words("name-no-plants"))
     if not words:
@@ -55,6 +55,10 @@ def exact(turn: Turn, text: str) -> Spoken | None:
 
     A colon ends a name: `fig 2: 3` is Fig 2 at 3, and `fig: 2 3` is Fig at 2 and 3.
     """
+    return turn.once(("exact", text), lambda: _exact(turn, text))
+
+
+def _exact(turn: Turn, text: str) -> Spoken | None:
     words = _GLUED.sub(r"\1 ", text).split()
     skips = (0, 1) if len(words) > 1 and _is_article(words[0]) else (0,)
     spans = {
@@ -74,7 +78,7 @@ def exact(turn: Turn, text: str) -> Spoken | None:
 def anywhere(turn: Turn, text: str, known: list[Named] | None = None) -> Spoken | None:
     """The one plant whose whole name stands somewhere in a text; what is left goes with it."""
     words = _words(text)
-    named = known if known is not None else plants.names(turn.tx, turn.who.household_id)
+    named = known if known is not None else turn.names()
     keys = {one.key: one for one in named}
     for count in range(min(len(words), LONGEST_NAME_WORDS), 0, -1):
         for start in range(len(words) - count + 1):

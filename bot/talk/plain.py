@@ -31,10 +31,11 @@ from bot.talk.plainwords import (
 )
 from bot.talk.turn import Turn, answer
 from core.care.reading import Found
-from core.journal import plants
-from core.journal.plants import Named
+from core.journal.plants import Named, name_key
 
 _PUNCTUATION = " .!?:,;"
+# A number on its own, and no length.
+_NUMBER = re.compile(r"(?<![\d.,])\d{1,2}(?![\d.,]|\s*(?:m|cm|ft|in)\b)(?!\S)")
 
 
 def sentence(turn: Turn, text: str) -> Reply:
@@ -52,13 +53,20 @@ def sentence(turn: Turn, text: str) -> Reply:
 def is_business(turn: Turn, text: str) -> bool:
     """Whether a text is a command in plain words, whatever question may be open."""
     said = _polite(text)
-    if said.casefold().strip(_PUNCTUATION) in ALONE:
+    if said.casefold().strip(_PUNCTUATION) in ALONE or _asks_of_a_plant(turn, said):
         return True
     first, _, rest = said.partition(" ")
     found = exact(turn, rest if first.casefold() in VERBS else said)
     if found is None or not found.rest:
         return found is not None and first.casefold() in VERBS
     return first.casefold() in VERBS or _after_name(turn, found) is not None
+
+
+def _asks_of_a_plant(turn: Turn, said: str) -> bool:
+    """`why is fern late`, `how much for the fern`: a whole sentence about a plant we know."""
+    groups = (pattern.fullmatch(said) for pattern, _ in SENTENCES)
+    names = (match[1] for match in groups if match is not None and match.groups())
+    return any(exact(turn, name) is not None for name in names)
 
 
 def _moment_last(turn: Turn, text: str) -> str:
@@ -105,10 +113,14 @@ def _about_a_plant(turn: Turn, said: str) -> Reply:
     if "\n" in said:
         return _lines(turn, said)
     found = _found(turn, said)
-    if isinstance(found, Reply):
-        return found
+    return found if isinstance(found, Reply) else _of_a_plant(turn, said, found)
+
+
+def _of_a_plant(turn: Turn, said: str, found: Spoken) -> Reply:
     if not found.rest.strip(_PUNCTUATION):
         return _page_or_reading(turn, found)
+    if said.rstrip().endswith("?") and not re.search(r"\d", said):
+        return registry.run(turn, f"/plant {found.plant.call}")  # a question records nothing
     meant = _after_name(turn, found) or _several(said)
     if meant is not None:
         return registry.run(turn, meant)
@@ -130,7 +142,7 @@ def _found(turn: Turn, said: str) -> Spoken | Reply:
     found = exact(turn, said)
     if found is not None:
         return found
-    known = plants.names(turn.tx, turn.who.household_id)
+    known = turn.names()
     moment = take_when(said, turn.now, turn.who.zone)
     bare = moment.rest if isinstance(moment, When) else said
     inside = anywhere(turn, bare, known) if known else None
@@ -159,6 +171,8 @@ def _lost(turn: Turn, bare: str, known: list[Named]) -> Reply:
     word, _, rest = bare.partition(" ")
     if _tells(turn, rest):
         return unknown(turn, word, known)
+    if name_key(bare) in {name_key(one.room) for one in known if one.room}:
+        return registry.run(turn, f"/plants {bare}")
     return answer(turn.words("common-lost"))
 
 
@@ -219,6 +233,8 @@ def _done_to_it(turn: Turn, call: str, rest: str) -> str | None:
 def _told_of_it(call: str, rest: str) -> str | None:
     """`fern died`, `fern has gnats`, `fern is in the kitchen now`."""
     words = set(rest.casefold().strip(_PUNCTUATION).split())
+    if _NUMBER.search(rest):
+        return None  # a reading, whatever else is odd about it
     if words & GONE:
         return f"/plant {call} retire"
     if words & PESTS:

@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field
 from datetime import datetime
+from typing import Any, TypeVar
 
 from bot.talk.catalogue import Catalogue
 from bot.talk.message import Message, Option, Reply, Step
+from core.journal import plants
 from core.journal.ledger import Teller
+from core.journal.plants import Named
 from core.journal.portrait import Home
 from core.journal.settings import Settings
 from core.store.engine import Transaction
 from core.store.people import Present
+
+Found = TypeVar("Found")
 
 
 @dataclass(slots=True)
@@ -27,6 +33,21 @@ class Turn:
     teller: Teller
     people: dict[int, str] = field(default_factory=dict)
     happened_at: datetime | None = None  # a correction keeps the moment of what it corrects
+
+    # What was looked up, with how many events had been told by then: a later one may change it.
+    looked_up: dict[tuple[Hashable, int], Any] = field(default_factory=dict)
+
+    def names(self) -> list[Named]:
+        """Names of all living plants, in the order in which they came."""
+        return self.once("names", lambda: plants.names(self.tx, self.who.household_id))
+
+    def once(self, what: Hashable, look_up: Callable[[], Found]) -> Found:
+        """What a look-up finds; nothing is looked up twice until something is told."""
+        asked = (what, self.teller.ordinal)
+        if asked not in self.looked_up:
+            self.looked_up[asked] = look_up()
+        found: Found = self.looked_up[asked]
+        return found
 
     @property
     def home(self) -> Home:

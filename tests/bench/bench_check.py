@@ -20,7 +20,7 @@ import pytest
 from sqlalchemy import event
 
 if TYPE_CHECKING:
-    from sqlalchemy import Engine
+    from sqlalchemy import Connection, Engine
 
     from tests.bench.conftest import Figures, Home, OpenHome, Spread
 
@@ -66,6 +66,11 @@ def _take_down(engine: Engine) -> Statements:
     def statement(_c: object, _cursor: object, text: str, values: Any, *_: object) -> None:
         taken.append((text, values))
 
+    def begin(connection: Connection) -> None:
+        writes = connection.get_execution_options().get("writes", False)
+        taken.append(("BEGIN IMMEDIATE" if writes else "BEGIN", ()))
+
+    event.listen(engine, "begin", begin)
     event.listen(engine, "before_cursor_execute", statement)
     event.listen(engine, "commit", lambda _: taken.append(("COMMIT", ())))
     event.listen(engine, "rollback", lambda _: taken.append(("ROLLBACK", ())))

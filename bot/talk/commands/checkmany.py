@@ -17,7 +17,6 @@ from bot.talk.turn import Turn, answer
 from core.actions import checking
 from core.actions.checking import Outcome
 from core.care.reading import Found
-from core.journal import plants
 from core.journal.plants import name_key
 
 # More lines than this drown a phone: then they are gathered by what is to be done.
@@ -65,7 +64,7 @@ def _run_on(turn: Turn, piece: str) -> Iterator[str]:
     if not _RUN_ON.search(piece):
         yield piece
         return
-    keys = {one.key for one in plants.names(turn.tx, turn.who.household_id)}
+    keys = {one.key for one in turn.names()}
     words, start, numbered = piece.split(), 0, False
     for at, word in enumerate(words):
         numbered = numbered or any(char.isdigit() for char in word)

@@ -16,7 +16,6 @@ from bot.talk.naming import ARTICLES, exact
 from bot.talk.turn import Turn, answer
 from core.actions import pouring, upkeep
 from core.care.pourstate import Stage
-from core.journal import plants
 from core.journal.plants import Plant
 
 MOST_NAMES = 8
@@ -149,7 +148,7 @@ def everything(turn: Turn, rest: str) -> Reply:
     """All plants were watered: asked once, because a slip would touch every one of them."""
     match = _EVERYTHING.fullmatch(_bare(rest))
     said = match["rest"].strip() if match else ""
-    known = plants.names(turn.tx, turn.who.household_id)
+    known = turn.names()
     if not known:
         return answer(turn.words("name-no-plants"))
     if said.casefold().split()[:1] == [YES]:

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from bot.talk.message import Reply
 from bot.talk.turn import Turn, answer
-from core.journal import plants
 from core.store import dialogues
 
 
 def start(turn: Turn, _rest: str) -> Reply:
     """First contact: what this is for, and the first thing to do."""
-    known = plants.names(turn.tx, turn.who.household_id)
+    known = turn.names()
     heard = "" if turn.message.overhears else turn.words("help-in-group")
     if known:
         welcome = turn.words("help-welcome-back", n=len(known), name=turn.who.person)
