@@ -12,9 +12,10 @@ from sqlalchemy import Connection, exists, select, update
 from sqlalchemy.sql.elements import ColumnElement
 
 from core.store.outbox import CLAIMED, FAILED, UNCERTAIN, WAITING
-from core.store.tables import Chat, Household, Outbox, Plant, table_of
+from core.store.tables import Chat, Dialogue, Household, Outbox, Plant, table_of
 
 CHAT = table_of(Chat)
+DIALOGUE = table_of(Dialogue)
 HOUSEHOLD = table_of(Household)
 OUTBOX = table_of(Outbox)
 PLANT = table_of(Plant)
@@ -83,6 +84,11 @@ def give_to(tx: Connection, *, chat_id: int, heir_id: int, household_id: int) ->
     tx.execute(update(CHAT).where(CHAT.c.id == heir_id).values(household_id=household_id))
     tx.execute(
         update(HOUSEHOLD).where(HOUSEHOLD.c.home_chat_id == chat_id).values(home_chat_id=heir_id)
+    )
+    tx.execute(
+        update(DIALOGUE)
+        .where(DIALOGUE.c.chat_id == chat_id, DIALOGUE.c.closed_at.is_(None))
+        .values(chat_id=heir_id)
     )
     tx.execute(
         update(OUTBOX)
