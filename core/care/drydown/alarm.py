@@ -28,7 +28,7 @@ class Pace(StrEnum):
 # Cumulated log-likelihood ratios (Page 1954): the pot at its own pace against the same at a pace
 # changed by this much. Both figures from simulated households, see docs/drydown.md.
 _CHANGE: Final = 0.4  # of the log of days: two thirds of the speed
-_LIMITS: Final = {Pace.SLOW: 1.05, Pace.FAST: 4.5}
+_LIMITS: Final = {Pace.SLOW: 1.08, Pace.FAST: 4.5}
 _KNOWN_AFTER: Final = 3  # cycles before a pot has a past
 _LEAST_FACTOR: Final = 1.25  # what is not a quarter off is no news to anybody
 _REPORTS: Final = 2  # of the open cycle, before it speaks
