@@ -16,6 +16,7 @@ from core.care.drydown import filter as drying
 from core.care.drydown import grid
 from core.care.drydown.alarm import Pace, alarm
 from core.care.drydown.clock import Clock, in_days
+from core.care.drydown.curve import curve, usual_cycle
 from core.care.drydown.forecast import POINTS, Forecast, forecast
 from core.care.drydown.memory import found_in
 from core.care.drydown.reports import of_readings, of_values, of_weight, of_word
@@ -308,6 +309,24 @@ def test_a_naive_moment_and_a_target_off_the_scale_are_refused() -> None:
         forecast(plant, house, datetime(2026, 3, 2))  # noqa: DTZ001 - the point of the test
     with pytest.raises(ValueError, match="between 1 and 10"):
         forecast(plant, house, at(0), target=1.0)
+
+
+def test_the_fitted_curve_falls_through_its_readings_and_widens_ahead() -> None:
+    (plant, house), day = lived(fresh(), 4, 8.0)
+    for ahead, value in ((2, 8), (4, 7)):
+        seen = drying.observe(plant, house, at(day + ahead), of_values([value]))
+        plant, house = seen.plant, seen.house
+    bands = curve(plant, house, at(day + 4), [at(day + ahead) for ahead in range(9)])
+    middles = [band.middle for band in bands]
+    assert middles == sorted(middles, reverse=True)
+    assert bands[4].low - 0.5 < 7 < bands[4].high + 0.5
+    assert bands[7].high - bands[7].low > bands[3].high - bands[3].low
+    assert curve(*fresh(), at(0), [at(1)]) == ()
+
+
+def test_the_usual_cycle_is_what_the_pot_has_shown() -> None:
+    pair, day = lived(fresh(), 5, 8.0)
+    assert usual_cycle(*pair, at(day)) / timedelta(days=1) == pytest.approx(8, rel=0.25)
 
 
 def test_every_point_is_there() -> None:
