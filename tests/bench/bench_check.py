@@ -168,7 +168,10 @@ def _tell(
         noise = f"p50 {min(p50s):.2f} to {max(p50s):.2f}, median {median(p50s):.2f} ms"
         figures.note("  over all rounds", noise)
     times = _quietest(wholes).p50 / _quietest(bares).p50
-    figures.goal("times as long, by p50", times, MOST_TIMES)
+    if synchronous == "FULL":
+        figures.goal("times as long, by p50", times, MOST_TIMES)
+    else:
+        figures.note("times as long, by p50", f"{times:8.2f}")
     figures.goal("p99", min(one.p99 for one in wholes) * 1e3, MOST_P99_MS, "ms")
 
 
