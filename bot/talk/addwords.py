@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 
 from bot.talk import checkwords, portrayal, say
-from bot.talk.answers import ANY
+from bot.talk.answers import ANY_KIND, ANY_POT
 from bot.talk.commands.addline import Line
 from bot.talk.message import Option, Reply
 from bot.talk.turn import Turn, answer
@@ -14,11 +15,11 @@ from core.care.potshape import Assumed
 from core.journal.plants import Plant
 from core.journal.portrait import Portrait, portrait
 from core.knowledge.library import UNKNOWN_ID
-from core.knowledge.matching import Ask, Unknown
+from core.knowledge.matching import Ask, Choice, Unknown
 from core.knowledge.types import Species
 
 MOST_NAMES = 5
-MOST_KINDS = 8
+MOST_KINDS = 6
 MOST_NEAR = 2
 
 
@@ -97,10 +98,10 @@ def _next_steps(turn: Turn, plant: Plant, seen: Portrait, line: Line) -> tuple[O
     steps = [Option(turn.words("add-probe-now"), f"/check {plant.call}")]
     if isinstance(line.species, Unknown):
         near = [_near(turn, plant, one) for one in line.species.nearest[:MOST_NEAR]]
-        hidden = Option(ANY, f"/plant {plant.call} species {{text}}")
+        hidden = Option(ANY_KIND, f"/plant {plant.call} species {{text}}")
         return (*steps, *near, _change(turn, plant), hidden)
     if plant.state.pot is None and not seen.unmeasured:
-        hidden = Option(ANY, f"/plant {plant.call} pot {{text}}")
+        hidden = Option(ANY_POT, f"/plant {plant.call} pot {{text}}")
         return (*steps, _change(turn, plant), hidden)
     if not seen.unmeasured and Assumed.DEPTH in seen.pot.assumed:
         steps.append(Option(turn.words("add-shallower"), f"/plant {plant.call} pot shallow"))
@@ -132,7 +133,7 @@ def which_species(turn: Turn, plant: Plant, line: Line, ask: Ask) -> Reply:
 def ask_species(turn: Turn, plant: Plant, ask: Ask) -> Reply:
     """The likeliest as buttons with how to tell them; the others by name, typed."""
     command = f"/plant {plant.call} species"
-    hidden = Option(ANY, f"{command} {{text}}")
+    hidden = Option(ANY_KIND, f"{command} {{text}}")
     if len(ask.choices) == 1:
         only = ask.choices[0]
         yes = Option(turn.words("add-yes-it-is"), f"{command} {only.species_id}")
@@ -143,7 +144,7 @@ def ask_species(turn: Turn, plant: Plant, ask: Ask) -> Reply:
         Option(_capital(choice.short)[:40], f"{command} {choice.species_id}")
         for choice in ask.first
     )
-    told = "; ".join(choice.label for choice in ask.first)
+    told = "; ".join(_tell_apart(choice, brief=bool(ask.caution)) for choice in ask.first)
     rest = [choice.short for choice in ask.rest]
     more = turn.words("add-which-more", more=_listed(turn, rest)) if rest else ""
     return answer(
@@ -153,6 +154,16 @@ def ask_species(turn: Turn, plant: Plant, ask: Ask) -> Reply:
         more,
         buttons=(*buttons, hidden),
     )
+
+
+def _tell_apart(choice: Choice, *, brief: bool) -> str:
+    """`peace lily: glossy leaves`; beside a caution only the first mark, and what is deadly."""
+    name, colon, marks = choice.label.partition(":")
+    if not brief or not colon:
+        return choice.label
+    bracket = re.search(r"\([^)]*\)", marks)
+    first = re.split(r",| \(", marks, maxsplit=1)[0]
+    return f"{name}:{first} {bracket[0]}" if bracket else f"{name}:{first}"
 
 
 def _listed(turn: Turn, names: list[str]) -> str:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, replace
 from datetime import timedelta
 
 from bot.talk import plain, pouranswers, pourwords, registry
+from bot.talk.grammar.pots import read_pot
+from bot.talk.grammar.quantities import Refusal
 from bot.talk.grammar.readings import read_found
 from bot.talk.message import Option, Reply, Step
 from bot.talk.naming import exact
@@ -18,21 +19,21 @@ from core.care.pourstate import Answer, Pour, Stage
 from core.care.reading import Found
 from core.journal import plants
 from core.journal.plants import name_key
+from core.knowledge.library import library
+from core.knowledge.matching import Unknown
 from core.store import dialogues
 from core.store.dialogues import Talk
 
 QUESTION = "question"
 # An option that takes any text: {text} in its command stands for what was said. Never shown.
 ANY = "*"
-# The same for a bare number, as a meter gives it, and for anything that reads as a probe.
-ANY_NUMBER = "*1-10"
-ANY_READING = "*reading"
-HIDDEN = frozenset({ANY, ANY_NUMBER, ANY_READING})
+# The same for what reads as a probe, as a kind of plant that we know, or as a pot.
+ANY_READING, ANY_KIND, ANY_POT = "*reading", "*kind", "*pot"
+HIDDEN = frozenset({ANY, ANY_READING, ANY_KIND, ANY_POT})
 # A bare word answers a question this young; an older one may be forgotten by the person.
 FRESH = timedelta(hours=2)
 MOST_CHOICES = 4
-
-_NUMBER = re.compile(r"\d{1,2}(?:[.,]\d)?")
+LONGEST_KIND = 4  # words in the name of a plant
 
 # Words that mean the same as an answer; a label answers to a group if it holds one of its words.
 ALIKE = (
@@ -41,7 +42,7 @@ ALIKE = (
     frozenset("done poured gave given did finished".split()),
     frozenset("stop stopped enough".split()),
 )
-NO, YES = ALIKE[:2]
+NO, YES, _, STOP = ALIKE
 ALONE = frozenset().union(*ALIKE)
 # What a button sends that leaves everything as it is.
 LEAVE = "/cancel"
@@ -184,19 +185,32 @@ def _which(turn: Turn, fitting: list[Fit]) -> Reply:
 
 
 def _anything(turn: Turn, text: str, talks: list[Talk]) -> str | None:
-    """The newest open question that takes any text, a reading or a number, when there is one.
+    """The newest open question that takes such a text, when there is one.
 
     What is a command's business anyway (`fern 3`, `help`) interrupts and leaves the question.
     """
-    takers = {ANY_READING: isinstance(read_found(text), Found), ANY: True}
     for talk in reversed(talks):
         if talk.subject != QUESTION or talk.person_id != turn.who.person_id:
             continue
         for option in talk.options:
-            if takers.get(option.label) and not plain.is_business(turn, text):
+            if _takes(turn, option.label, text) and not plain.is_business(turn, text):
                 dialogues.close(turn.tx, talk.id, turn.now)
                 return option.send.replace("{text}", text)
     return None
+
+
+def _takes(turn: Turn, hidden: str, text: str) -> bool:
+    """Whether a text is of the sort that a hidden option takes."""
+    if hidden == ANY_READING:
+        return isinstance(read_found(text), Found)
+    if hidden == ANY_POT:
+        pot = read_pot(text, turn.settings.units)
+        return not isinstance(pot, Refusal) or text[:1].isdigit()
+    if hidden == ANY_KIND:
+        short = len(text.split()) <= LONGEST_KIND
+        known = short and not isinstance(library().find(text), Unknown)
+        return known and exact(turn, text) is None
+    return hidden == ANY
 
 
 def nothing_open(turn: Turn, text: str) -> Reply | None:
@@ -218,7 +232,7 @@ def nothing_open(turn: Turn, text: str) -> Reply | None:
 def _choose(turn: Turn, word: str, asked: list[Option]) -> Reply:
     """The choices again; a plain "no" leaves everything as it is."""
     shown = [one.label for one in asked if one.label not in HIDDEN]
-    if word in NO or not shown:
+    if word in NO | STOP or not shown:
         return registry.run(turn, LEAVE)
     text = turn.words("common-choose", choices=turn.words.either(shown))
     return answer(text, buttons=tuple(asked))

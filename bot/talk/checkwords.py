@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from bot.talk import dosewords, say, verdictwords
-from bot.talk.answers import ANY, ANY_READING
+from bot.talk.answers import ANY_POT, ANY_READING
 from bot.talk.entries import found_words
 from bot.talk.message import Option, Reply
 from bot.talk.turn import Turn, answer
@@ -157,7 +157,7 @@ def _to_pour(turn: Turn, outcome: Outcome) -> tuple[Option, ...]:
     )
     later = Option(turn.words("check-not-today"), f"/later {call}")
     if outcome.dose is None:
-        return (done, later, Option(ANY, f"/plant {call} pot {{text}}"))
+        return (done, later, Option(ANY_POT, f"/plant {call} pot {{text}}"))
     return (Option(turn.words("check-pour-with-me"), f"/pour {call}"), done, later)
 
 

@@ -225,7 +225,7 @@ def _done_to_it(turn: Turn, call: str, rest: str) -> str | None:
     bare = AUXILIARY.sub("", rest).strip()
     word, _, more = bare.partition(" ")
     verb = VERBS.get(word.casefold().strip(_PUNCTUATION))
-    if verb and verb != "check":
+    if verb and verb != "check" and not (verb == "later" and more.strip(_PUNCTUATION)):
         return f"/{verb} {call} {more}".strip()
     return f"/gave {call} {bare}" if _is_amount(turn, bare) else None
 

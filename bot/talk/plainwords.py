@@ -44,6 +44,10 @@ VERBS: Mapping[str, str] = {
     "dose": "dose",
     "story": "story",
     "later": "later",
+    "tomorrow": "later",
+    "skip": "later",
+    "postpone": "later",
+    "snooze": "later",
     "fix": "fix",
 }
 ALONE: Mapping[str, str] = {
@@ -68,6 +72,12 @@ ALONE: Mapping[str, str] = {
     "never mind": "cancel",
     "nevermind": "cancel",
     "forget it": "cancel",
+    "stop": "cancel",
+    "not now": "cancel",
+    "who are you": "help",
+    "what are you": "help",
+    "commands": "help all",
+    "?": "help",
     "settings": "settings",
     "household": "household",
     "round": "plants due",
@@ -97,7 +107,7 @@ AUXILIARY = re.compile(
 )
 # What is only a question about the plant: `is the fern ok`, `how is fern`, `fern?`.
 ABOUT = re.compile(
-    r"(?:(?:how|what|when|is|are|does|do|did|should|shall|can|could|it|i|we|to|be|the|a|doing|about"
+    r"(?:(?:(?:how|what|when|where|who|it)(?:['\u2019]?s)?|did|last|looks?|is|are|does|do|did|should|shall|can|could|it|i|we|to|be|the|a|doing|about"
     r"|for|with|ok|okay|fine|alright|all|right|alive|happy|good|well|well\?|thirsty|due|need|needs"
     r"|want|wants|get|water|watering|watered|probe|probed|check|checked|next|now|today|yet|last"
     r"|again|drink|going|s)(?:\s+|$))+",

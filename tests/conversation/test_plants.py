@@ -203,7 +203,9 @@ Ida: /story fern older 9
 Ida: /why fern
   Fern
 Ida: why is viper waiting
-  I know Viper, but not what to do with "waiting". Try: /why viper
+  Viper: probe
+Ida: /story viper waiting
+  I know Viper, but not what to do with "waiting". Try: /story viper
 """,
     )
 

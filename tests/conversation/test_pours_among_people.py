@@ -139,7 +139,7 @@ Ida: poured
   Next probe
   = poured
 Ida: poured
-  Nothing is asked just now.
+  Which plant? Try: /gave
 Ida: goldie 3
   = checked
 Ida: /pour goldie
@@ -311,6 +311,6 @@ Tom: /plant ferdi retire died
   = left
 ... 1 hour
 Ida: poured
-  Nothing is asked just now.
+  Which plant? Try: /gave
 """,
     )

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from bot.talk.grammar.pots import find_pot
-from bot.talk.grammar.quantities import Refusal
+from bot.talk.grammar.quantities import Found, Refusal
 from bot.talk.grammar.spots import read_spot
 from core.care.potsaid import PotSaid
 from core.care.units import System
@@ -67,13 +67,12 @@ def _first(line: Line, piece: str, system: System, *, alone: bool) -> Line:
     """The name; a pot that stands with it must have a size, or `Box` could be no name."""
     if alone and (window := _WINDOW.search(piece)):
         # A length beside a window would be the distance from it; here it may be the pot's width.
-        bare = _WINDOW.sub(" ", piece)
         line = replace(line, spot=read_spot(window[0]).spot)
-        return _first(line, bare, system, alone=alone) if _WINDOW.search(bare) is None else line
+        piece = _WINDOW.sub(" ", piece)
     found = find_pot(piece, system)
-    if isinstance(found, Refusal):
+    if isinstance(found, Refusal) and len(piece.split()) > 1:
         line = replace(line, refused=found)
-    elif found is not None and found.rest.strip(_EDGES) and _sized(found.value):
+    elif isinstance(found, Found) and found.rest.strip(_EDGES) and _sized(found.value):
         line, piece = replace(line, pot=found.value), found.rest
     piece = piece.strip(_EDGES)
     return _without_commas(line, piece) if alone else replace(line, name=_name(piece))
@@ -184,5 +183,5 @@ def _named(line: Line) -> Line:
 
 def _name(text: str) -> str:
     """A name as it will be shown: one line, first letter large, not too long."""
-    name = re.sub(r"\s+", " ", text).strip()[:LONGEST_NAME].strip()
-    return name[:1].upper() + name[1:]
+    name = re.sub(r"\s+", " ", text).strip()
+    return (name[:1].upper() + name[1:])[:LONGEST_NAME].strip()

@@ -55,9 +55,9 @@ def _of_plant(turn: Turn, spoken: Spoken) -> Reply:
 
 def no_pot(turn: Turn, plant: Plant) -> Reply:
     """The pot isn't known: say what is missing, and take the next answer for it."""
-    from bot.talk.answers import ANY  # noqa: PLC0415 - breaks a cycle by way of plain sentences
+    from bot.talk.answers import ANY_POT  # noqa: PLC0415 - breaks a cycle by way of plain sentences
 
-    hidden = Option(ANY, f"/plant {plant.call} pot {{text}}")
+    hidden = Option(ANY_POT, f"/plant {plant.call} pot {{text}}")
     return answer(turn.words("dose-no-pot", plant=plant.name, call=plant.call), buttons=(hidden,))
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bot.talk import addwords, portrayal, say
-from bot.talk.answers import ANY
+from bot.talk.answers import ANY, ANY_KIND, ANY_POT
 from bot.talk.commands.addline import find_species
 from bot.talk.grammar.dates import When, take_when
 from bot.talk.grammar.pots import read_pot
@@ -45,7 +45,7 @@ def _capital(name: str) -> str:
 
 def rename(turn: Turn, plant: Plant, said: str) -> Reply:
     """Another name."""
-    name = _capital(said.removeprefix("to ").strip()[:LONGEST_NAME])
+    name = _capital(said.removeprefix("to ").strip())[:LONGEST_NAME].strip()
     if not name_key(name) or name_key(name).replace(" ", "").isdigit():
         hidden = Option(ANY, f"/plant {plant.call} rename {{text}}")
         return answer(turn.words("plant-rename-how", call=plant.call), buttons=(hidden,))
@@ -68,7 +68,7 @@ def _taken(turn: Turn, taken: NameTakenError, command: str, name: str) -> Reply:
 
 def copy(turn: Turn, plant: Plant, said: str) -> Reply:
     """Another plant of the same kind."""
-    name = _capital(said[:LONGEST_NAME].strip())
+    name = _capital(said.strip())[:LONGEST_NAME].strip()
     if not name_key(name):
         name = upkeep.free_name(turn.tx, turn.who.household_id, plant.name)
     try:
@@ -123,7 +123,7 @@ def species(turn: Turn, plant: Plant, said: str) -> Reply:
         portrayal.danger(turn, seen.species),
     ]
     if changed.state.pot is None and not seen.unmeasured:
-        hidden = Option(ANY, f"/plant {plant.call} pot {{text}}")
+        hidden = Option(ANY_POT, f"/plant {plant.call} pot {{text}}")
         return answer(*lines, turn.words("add-no-pot"), buttons=(hidden,))
     return answer(*lines, _probe_line(turn, changed))
 
@@ -138,7 +138,7 @@ def _unknown_species(turn: Turn, plant: Plant, said: str, found: Unknown) -> Rep
                f"/plant {plant.call} species {one.id}")
         for one in near
     )  # fmt: skip
-    hidden = Option(ANY, f"/plant {plant.call} species {{text}}")
+    hidden = Option(ANY_KIND, f"/plant {plant.call} species {{text}}")
     species_ = portrait(changed.state, turn.home).species
     return answer(
         turn.words("plant-species-unknown", said=said[:40], near="some" if near else "none"),

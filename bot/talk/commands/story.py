@@ -8,7 +8,7 @@ from itertools import groupby
 from bot.talk import portrayal, say
 from bot.talk.entries import body_words
 from bot.talk.message import Option, Reply
-from bot.talk.naming import exact, whole_plant
+from bot.talk.naming import exact, split_plant, whole_plant
 from bot.talk.turn import Turn, answer
 from bot.talk.verdictwords import verdict_line
 from core.journal import ledger, plants
@@ -76,9 +76,10 @@ def _line(turn: Turn, when: str, who: str, entries: list[Entry]) -> str:
 
 def why(turn: Turn, rest: str) -> Reply:
     """Where the next probe comes from, in a few short lines."""
-    plant = whole_plant(turn, rest, lambda name: f"/why {name}")
-    if isinstance(plant, Reply):
-        return plant
+    found = split_plant(turn, rest, lambda name, _more: f"/why {name}")
+    if isinstance(found, Reply):
+        return found
+    plant = found.plant  # `why is fern late` asks no more than `why fern`
     state = plant.state
     seen = portrait(state, turn.home)
     probe = state.probe

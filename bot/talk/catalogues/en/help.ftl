@@ -7,13 +7,13 @@ help-welcome-back = Good to see you, { $name }. { $n ->
     [one] One plant is
    *[other] { $n } plants are
   } on the list. ~/plants shows them, ~/help what works.
-help-day = A day with me: ~/plants who is here · *fern 3* after probing · ~/pour fern step by step · ~/dose 6in how much · *gave fern 400 ml* · ~/undo takes back. More: ~/help all
+help-day = A day with me: ~/plants due what to look at · *fern 3* after probing · ~/pour fern step by step · ~/dose 6in how much · *gave fern 400 ml* · ~/undo takes back. More: ~/help all
 help-all =
-    Plants: ~/add, ~/plants, ~/plants kitchen, ~/plant fern (rename, copy, retire, species, pot, mix)
+    Plants: ~/add, ~/plants (kitchen, due, gone), ~/plant fern (rename, copy, retire, species, pot, mix)
     Soil: ~/check fern 3 4, *4m 6d* for middle and deep, *fern dry by finger*, *fern 1.84 kg*; several: ~/check fern 3, fig 1 2 1; not today: ~/later fern
-    Water: ~/dose fern, ~/pour fern (or bottom, meter, soak), ~/gave fern 400 ml, ~/drained fern
+    Water: ~/dose fern, ~/pour fern (or bottom, meter, soak), ~/gave fern 400 ml, *watered fern and fig*, ~/drained fern
     Upkeep: ~/spot fern north window, ~/turn, ~/wipe, ~/feed, ~/scout, ~/repot fern 18 cm pot
     Looking back: ~/story fern, ~/why fern
-    Slips: ~/undo, ~/fix fern 4, ~/cancel
+    Slips: ~/undo, ~/fix 4, ~/fix fern, ~/cancel
     House: ~/start, ~/household, ~/settings. Dates: *yesterday*, *2 days ago*, *2026-03-01*
 help-in-group = In this group I hear commands, replies to me and messages that begin with my name; everything else stays among you, as privacy mode keeps it from me.

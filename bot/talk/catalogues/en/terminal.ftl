@@ -24,6 +24,7 @@ terminal-photo-missing = I can't open a picture at { $path }. Try :photo fern.jp
 terminal-broken = Something went wrong on my side, not yours, and I can't say if that line was kept. ~/story and a plant's name shows. Please try it again.
 terminal-not-kept = I couldn't keep that line: { $reason }. Please say it again in a moment.
 terminal-put-off = I kept that line but can't work on it now: { $reason }. The answer comes when I can.
+terminal-stuck = I can't get on with that line now: { $reason }. Nothing is lost; try it again in a moment.
 terminal-warning = Warning:
 terminal-hello = ~/help shows what works, Tab completes, :quit or Ctrl-D leaves.
 terminal-first = New here? ~/start says what this is for. Tab completes, :quit or Ctrl-D leaves.
