@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
-HEAVY = {"aiohttp", "alembic", "apscheduler", "matplotlib", "nio", "pint", "telegram"}
+HEAVY = set("aiohttp alembic apscheduler matplotlib nio numpy pint structlog telegram".split())
 DATABASE = {"sqlalchemy", "sqlmodel", "psycopg"}
 
 
@@ -37,7 +37,10 @@ def test_help_loads_no_database() -> None:
     assert not loaded & (HEAVY | DATABASE)
 
 
-@pytest.mark.parametrize("said", ["", "/help\n/plants\n"])
+@pytest.mark.parametrize(
+    "said",
+    ["", "/help\n/plants\n", "/add fern, Boston fern, 15 cm pot, north window\nfern 3 4\n"],
+)
 def test_a_chat_loads_nothing_heavy(said: str) -> None:
     loaded = _loaded("chat", "--db", "sqlite://", said=said)
     assert "sqlalchemy" in loaded
