@@ -85,11 +85,8 @@ def days_left(plant: Plant, house: House, at: float, target: float) -> dict[int,
     weights = evidence(plant, open_cycle.told) * grids.curve_prior(plant, open_cycle)[:, :, None]
     weights *= grids.log_weights(before)
     end = grid.ending(plant.reference, target)
-    ordered = weights.ravel()[end.order]
-    cumulated = np.cumsum(ordered)
-    total = float(cumulated[-1])
-    cumulated -= ordered / 2
-    whole = np.interp(_CUMULATED * total, cumulated, end.demand)
+    cumulated = np.cumsum(weights.ravel()[end.order])
+    whole = np.interp(_CUMULATED * float(cumulated[-1]), cumulated, end.demand)
     gone = clock.demand(at) - open_cycle.origin
     left = [max(0.0, demand - gone) for demand in whole.tolist()]
     widths = _WIDTHS_TOLD if open_cycle.told else _WIDTHS

@@ -90,7 +90,7 @@ def likelihood(expected: Floats, low: float, high: float, sd: float) -> Floats:
 
 @dataclass(frozen=True, slots=True)
 class Ending:
-    """Demand from the watering to a target for every node, in order, and that order."""
+    """Demand from the watering to a target for every node, twice, in order; and its node."""
 
     demand: Floats
     order: NDArray[np.intp]
@@ -100,6 +100,9 @@ class Ending:
 def ending(reference: float, target: float) -> Ending:
     """When the curves reach a target reading (over 1 and under 10)."""
     share = (_POWERS - (wetness(target) ** SHAPES)[:, None]) / scale(reference).drop[:, None]
+    # A node stands for a stretch of logs: half of it goes a quarter of a step to either side.
+    apart = np.exp(np.array([-1, 1]) * (LOGS[1] - LOGS[0]) / 4)
     demand = (np.maximum(share, 0.0)[:, :, None] * np.exp(LOGS)).ravel()
-    order = np.argsort(demand, kind="stable")
-    return Ending(demand[order], order)
+    both = np.outer(apart, demand).ravel()
+    order = np.argsort(both, kind="stable")
+    return Ending(both[order], order % len(demand))
