@@ -36,6 +36,8 @@ log = structlog.get_logger(__name__)
 
 # Unasked messages that are in hand at once; more wait in the database.
 MOST_IN_HAND = 200
+# Fetched in so small heaps that a message that comes in waits for none of them long.
+AT_ONCE = 20
 # A chat that has this many unasked messages in hand gives further ones back.
 MOST_IN_ONE_CHAT = 10
 # What a chat gives back is looked at again this long after the chat may be free, in seconds.
@@ -126,7 +128,7 @@ class Courier:
             self._more = True
             self.hungry.clear()
             while not self._closing and (room := MOST_IN_HAND - self._in_hand) > 0:
-                found = await self._mail.claim(min(room, 50))
+                found = await self._mail.claim(min(room, AT_ONCE))
                 taken += len(found)
                 surplus = [parcel for parcel, reply in found if not self._put(Job(parcel, reply))]
                 await self._give_back(surplus)

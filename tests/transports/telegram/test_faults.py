@@ -1,4 +1,4 @@
-"""What goes wrong on the way: limits, blocks, cuts, silence, a second poller, forged webhooks.
+"""What goes wrong on the way out: limits, blocks, cuts, refusals, a chat that moved.
 
 Each test names the report it learns from, by the public repository and thread.
 """
@@ -9,27 +9,22 @@ import asyncio
 import base64
 import itertools
 import time
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-import aiohttp
 import pytest
 from sqlalchemy import select
 
-from bot.duty.workroom import Workroom
-from bot.environment import Listen
 from bot.port import GoneError, Limits, RefusedError, UncertainError, UnreachedError
 from bot.talk.message import Attachment, Option, Reply, write
 from bot.transports.telegram.request import AiohttpRequest, LostError, NotReachedError
 from bot.transports.telegram.trouble import typed
-from bot.transports.telegram.webhook import HEADER, derived_secret, route
 from core.store import outbox, postbox
 from core.store.outbox import Fact
 from core.store.tables import Chat, Outbox, table_of
 from tests.transports.telegram.world import (
     IDA,
-    QUICK,
     TOM,
     Served,
     World,
@@ -38,6 +33,7 @@ from tests.transports.telegram.world import (
     person,
     private,
     served,
+    settled,
     supergroup,
 )
 
@@ -45,19 +41,6 @@ HOME = private(IDA)
 FERN = "/add fern, Boston fern, 15 cm pot, bathroom, north window"
 OUTBOX, CHAT = table_of(Outbox), table_of(Chat)
 _OCCASIONS = itertools.count(1)
-
-
-def _states(house: Served) -> list[str]:
-    with house.store.read() as tx:
-        return list(tx.execute(select(OUTBOX.c.state).order_by(OUTBOX.c.id)).scalars())
-
-
-async def _settled(house: Served, *states: str, within: float = 5) -> None:
-    """Until the outbox's rows are in these states."""
-    ends = time.monotonic() + within
-    while _states(house) != list(states):
-        assert time.monotonic() < ends, _states(house)
-        await asyncio.sleep(0.02)
 
 
 def _remind(
@@ -90,7 +73,7 @@ async def test_a_late_answer_is_uncertain_and_not_resent(world: World, sqlite_ur
         house.network.bot.request._read = 0.3  # type: ignore[attr-defined]
         await world.fault("sendMessage", "slow", seconds=1.5)
         await world.ask(IDA, HOME, "/help")
-        await _settled(house, "uncertain")
+        await settled(house, "uncertain")
         await asyncio.sleep(1.5)
         assert len(await world.sent()) == 1
         with house.store.read() as tx:
@@ -103,7 +86,7 @@ async def test_cut_after_the_request_left_is_uncertain(world: World, sqlite_url:
     async with served(world, sqlite_url) as house:
         await world.fault("sendMessage", "cut_after")
         await world.ask(IDA, HOME, "/help")
-        await _settled(house, "uncertain")
+        await settled(house, "uncertain")
         await world.ask(IDA, HOME, "/plants")
         assert len(await world.sent()) == 2
 
@@ -133,7 +116,7 @@ async def test_server_errors_are_tried_again(
     async with served(world, sqlite_url) as house:
         await world.fault("sendMessage", **fault)
         await world.ask(IDA, HOME, "/help")
-        await _settled(house, "sent")
+        await settled(house, "sent")
         assert len(await world.sent()) == 1
 
 
@@ -144,7 +127,7 @@ async def test_an_uncertain_piece_drops_no_other(world: World, sqlite_url: str) 
         _remind(house, HOME, "\\n".join(["x" * 3000] * 3))
         await world.fault("sendMessage", "cut_after", skip=1)
         await world.wait(lambda calls: sum(arrived(one) for one in calls) == 4)
-        await _settled(house, "sent", "uncertain")
+        await settled(house, "sent", "uncertain")
 
 
 async def test_429_waits_and_sends_once(world: World, db_url: str) -> None:
@@ -153,7 +136,7 @@ async def test_429_waits_and_sends_once(world: World, db_url: str) -> None:
         begun = time.monotonic()
         await world.ask(IDA, HOME, "/help")
         assert time.monotonic() - begun >= 1
-        await _settled(house, "sent")
+        await settled(house, "sent")
         assert len(await world.sent()) == 1
 
 
@@ -206,10 +189,10 @@ async def test_blocked_is_parked_and_back_at_start(world: World, db_url: str) ->
         await world.set(chat={"id": IDA["id"], "blocked": blocked})
         _remind(house, HOME, "for Ida", 2)
         _remind(house, private(TOM), "for Tom", 2)
-        await _settled(house, "sent", "sent", "parked", "parked", "sent", "sent")
+        await settled(house, "sent", "sent", "parked", "parked", "sent", "sent")
         await world.set(chat={"id": IDA["id"], "blocked": ""})
         await world.say(IDA, HOME, "/start")
-        await _settled(house, *["sent"] * 7)
+        await settled(house, *["sent"] * 7)
         texts = [one["shown"] for one in await world.sent(IDA["id"])]
         assert sum("for Ida" in text for text in texts) == 2
 
@@ -242,7 +225,7 @@ async def test_each_400_has_its_name(
         await world.ask(IDA, HOME, FERN)
         await world.fault("sendMessage", "status", status=400, description=description)
         _remind(house, HOME, "hm")
-        await _settled(house, "sent", "parked" if kind is GoneError else "failed")
+        await settled(house, "sent", "parked" if kind is GoneError else "failed")
 
 
 async def test_refused_markup_falls_back_to_plain_text_once(world: World, sqlite_url: str) -> None:
@@ -255,7 +238,7 @@ async def test_refused_markup_falls_back_to_plain_text_once(world: World, sqlite
         assert "fern 3" in reply["text"]
         await world.fault("sendMessage", "status", status=400, description=refusal, times=2)
         await world.say(IDA, HOME, "/help")
-        await _settled(house, "sent", "failed")
+        await settled(house, "sent", "failed")
 
 
 async def test_moved_chat_is_learnt_from_the_error(world: World, sqlite_url: str) -> None:
@@ -306,176 +289,7 @@ async def test_pictures_and_files(world: World, sqlite_url: str, tmp_path: Path)
         assert shown["shown"] == "see <this>"
         assert calls[1]["photo"] == len(b"png")
         _remind(house, HOME, "", body=write(Reply("x", (), gone)))
-        await _settled(house, "sent", "sent", "failed")
+        await settled(house, "sent", "sent", "failed")
         await world.set(file={"id": "p1", "content": base64.b64encode(b"a picture").decode()})
         found = await house.network.bot.get_file("p1")
         assert bytes(await found.download_as_bytearray()) == b"a picture"
-
-
-# --- polls ----------------------------------------------------------------------------------
-
-
-async def test_a_second_poller(world: World, sqlite_url: str) -> None:
-    """lorcalhost/BTB-manager-telegram #69: 409 after a restart because the old one still polls."""
-    async with served(world, sqlite_url) as house:
-        await world.ask(IDA, HOME, "/help")
-        poller = house.network.poller
-        assert poller
-        url = f"{world.base}/bot{world.token}/getUpdates"
-        ends = time.monotonic() + 1.5
-        while time.monotonic() < ends:
-            async with world.session.get(url, params={"timeout": 1, "offset": 0}) as answer:
-                await answer.read()
-            if poller.conflict:
-                break
-        assert poller.conflict
-        await world.ask(IDA, HOME, "/help")
-        assert not poller.conflict
-
-
-async def test_twenty_broken_polls(world: World, sqlite_url: str) -> None:
-    """python-telegram-bot #4523: polling went silent for ever after a broken request."""
-    async with served(world, sqlite_url) as house:
-        await world.fault("getUpdates", "cut_before", times=20)
-        reply = await world.ask(IDA, HOME, "/help")
-        assert reply["shown"]
-        poller = house.network.poller
-        assert poller
-        await asyncio.sleep(0.3)
-        await world.ask(IDA, HOME, "/help")
-        assert poller.last_poll
-        assert datetime.now(UTC) - poller.last_poll < timedelta(seconds=5)
-
-
-async def test_a_poll_that_hangs_is_given_up(world: World, sqlite_url: str) -> None:
-    """RichardAtCT/claude-code-telegram #213: the one poll connection stayed taken."""
-    patience = QUICK.__class__(question=1, margin=0.5, pause=0.05)
-    async with served(world, sqlite_url, patience=patience):
-        await world.fault("getUpdates", "slow", seconds=20)
-        await asyncio.sleep(0.1)
-        await world.ask(IDA, HOME, "/help")
-
-
-async def test_an_update_that_comes_again_is_answered_once(world: World, sqlite_url: str) -> None:
-    """nbramia/LifeOS #57: 108 restarts answered every message about 108 times."""
-    message = world.message(IDA, HOME, "/help")
-    [number] = await world.update({"message": message})
-    for _ in range(3):
-        async with served(world, sqlite_url):
-            await world.next_in(HOME, 0)
-            await world.again({"update_id": number, "message": message})
-            await world.ask(TOM, private(TOM), "/help")
-    assert len(await world.sent(IDA["id"])) == 1
-
-
-async def test_a_start_while_telegram_is_away(world: World, sqlite_url: str) -> None:
-    await world.fault("getMe", "page", status=502)
-    await world.fault("deleteWebhook", "page", status=502)
-    async with served(world, sqlite_url):
-        assert (await world.ask(IDA, HOME, "/help"))["shown"]
-
-
-async def test_an_unreadable_update_stops_no_other(world: World, sqlite_url: str) -> None:
-    async with served(world, sqlite_url):
-        await world.again({"update_id": 1, "message": {"message_id": "x"}})
-        assert (await world.ask(IDA, HOME, "/help"))["shown"]
-
-
-async def test_confirmed_only_after_the_commit(world: World, sqlite_url: str) -> None:
-    """The offset moves once the inbox has it: a database that fails loses no message."""
-    async with served(world, sqlite_url) as house:
-        await world.ask(IDA, HOME, "/help")
-        lock = house.store.engine.raw_connection()
-        cursor = lock.cursor()
-        cursor.execute("BEGIN EXCLUSIVE")
-        await world.say(IDA, HOME, "/plants")
-        await asyncio.sleep(0.5)
-        assert (await world.look())["pending"] == 1
-        cursor.execute("ROLLBACK")
-        lock.close()
-        await world.next_in(HOME, 1)
-        await world.wait(lambda _: True)
-        await asyncio.sleep(0.2)
-        assert (await world.look())["pending"] == 0
-
-
-# --- webhook --------------------------------------------------------------------------------
-
-
-def _free_port() -> int:
-    import socket
-
-    with socket.socket() as one:
-        one.bind(("127.0.0.1", 0))
-        return int(one.getsockname()[1])
-
-
-async def test_the_webhook_wants_its_secret(world: World, sqlite_url: str) -> None:
-    """corsairdev/corsair #628: a webhook without or with an empty secret took forged updates."""
-    port = _free_port()
-    hook = f"http://127.0.0.1:{port}/telegram"
-    secret = derived_secret(world.token)
-    listen = Listen("127.0.0.1", port)
-    async with served(
-        world, sqlite_url, webhook=hook, secret=secret, web=listen, health=listen
-    ) as house:
-        assert (await world.ask(IDA, HOME, "/help"))["shown"]
-        forged = {"update_id": 1, "message": world.message(TOM, private(TOM), "/help")}
-        for headers in ({}, {HEADER: ""}, {HEADER: "wrong"}, {HEADER: secret[:-1]}):
-            async with world.session.post(hook, json=forged, headers=headers) as answer:
-                assert answer.status == 403
-        async with world.session.get(f"http://127.0.0.1:{port}/health") as answer:
-            assert (await answer.json())["well"] is True
-        async with world.session.get(f"http://127.0.0.1:{port}/metrics") as answer:
-            assert "potside_heard_total 1" in await answer.text()
-        assert not await world.sent(TOM["id"])
-        await _settled(house, "sent")
-
-
-async def test_no_webhook_without_a_secret() -> None:
-    async def take(_updates: Any) -> None: ...
-
-    for secret in ("", "  "):
-        with pytest.raises(ValueError, match="secret"):
-            route("/telegram", secret, take)
-
-
-async def test_a_webhook_that_fails_is_asked_again(world: World, sqlite_url: str) -> None:
-    port = _free_port()
-    hook, listen = f"http://127.0.0.1:{port}/telegram", Listen("127.0.0.1", port)
-    secret = derived_secret(world.token)
-    async with served(world, sqlite_url, webhook=hook, secret=secret, web=listen) as house:
-        await world.ask(IDA, HOME, "/help")
-        async with aiohttp.ClientSession() as session:
-            headers = {HEADER: secret}
-            for body, status in ((b"no json", 400), (b"[]", 400)):
-                async with session.post(hook, data=body, headers=headers) as answer:
-                    assert answer.status == status
-        await _settled(house, "sent")
-
-
-# --- health ---------------------------------------------------------------------------------
-
-
-async def test_health_shows_the_age_of_the_last_poll(world: World, sqlite_url: str) -> None:
-    port = _free_port()
-    async with served(world, sqlite_url, health=Listen("127.0.0.1", port)):
-        await world.ask(IDA, HOME, "/help")
-        async with world.session.get(f"http://127.0.0.1:{port}/health") as answer:
-            told = await answer.json()
-        assert answer.status == 200
-        assert told["last_poll_age_seconds"] < 10
-
-
-async def test_the_workroom_does_urgent_work_first() -> None:
-    room = Workroom(1)
-    done: list[str] = []
-    first = asyncio.ensure_future(room.run(lambda: time.sleep(0.1)))
-    await asyncio.sleep(0.02)
-    later = asyncio.ensure_future(room.run(lambda: done.append("later"), 1))
-    urgent = asyncio.ensure_future(room.run(lambda: done.append("urgent"), 0))
-    await asyncio.gather(first, later, urgent)
-    with pytest.raises(ZeroDivisionError):
-        await room.run(lambda: 1 // 0)
-    room.close()
-    assert done == ["urgent", "later"]

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 import aiohttp
+from sqlalchemy import select
 
 from bot.clock import Clock, RealClock
 from bot.port import Limits
@@ -20,6 +21,7 @@ from bot.transports.telegram.network import Account, Telegram
 from bot.transports.telegram.polling import Patience
 from core.store.engine import Store
 from core.store.opening import open_store
+from core.store.tables import Outbox, table_of
 
 Call = dict[str, Any]
 
@@ -27,6 +29,7 @@ Call = dict[str, Any]
 UNLIMITED = Limits(overall=100_000, per_second=100_000, burst=100_000, group_per_minute=100_000)
 QUICK = Patience(question=5, margin=2, pause=0.05, longest_pause=0.2, after_conflict=0.2)
 BOT = "PotsideTestBot"
+OUTBOX = table_of(Outbox)
 _IDS = itertools.count(1)
 
 
@@ -239,3 +242,16 @@ async def served(
             yield Served(store, network, tally, duties)
     finally:
         store.close()
+
+
+def states(house: Served) -> list[str]:
+    with house.store.read() as tx:
+        return list(tx.execute(select(OUTBOX.c.state).order_by(OUTBOX.c.id)).scalars())
+
+
+async def settled(house: Served, *wanted: str, within: float = 5) -> None:
+    """Until the outbox's rows are in these states."""
+    ends = time.monotonic() + within
+    while states(house) != list(wanted):
+        assert time.monotonic() < ends, states(house)
+        await asyncio.sleep(0.02)
