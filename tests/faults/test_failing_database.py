@@ -255,16 +255,18 @@ def test_a_program_whose_disk_fills_up(tmp_path: Path) -> None:
         preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (most, most)),
     )
     lines = [FERN, *(f"/gave fern {number + 10} ml" for number in range(120))]
-    child.feed(*lines)
-    child.until_done(len(lines))
+    child.feed(*lines, ":wait 10m")
+    child.until_done(len(lines) + 1)
     child.leave()
     by_line = _texts(child)
+    waited = by_line.pop(len(lines) + 1)
     assert all(len(said) == 1 for said in by_line.values())
     said = {number: texts[0] for number, texts in by_line.items() if number > 1}
     given = {number for number, text in said.items() if "given" in text}
     refused = {number for number, text in said.items() if text.startswith("I couldn't keep")}
     put_off = {number for number, text in said.items() if text.startswith("I kept that line")}
     assert given | refused | put_off == said.keys()
+    assert [text[:17] for text in waited] == (["I can't get on wi"] if put_off else [])
     assert given
     assert refused
     assert "Traceback" not in errors.read_text()

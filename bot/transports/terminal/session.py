@@ -17,6 +17,7 @@ from bot.transports.terminal.directives import Directive, Wrong
 from bot.transports.terminal.screen import DIRECT, MAIN, Screen, ScreenGoneError
 from core.journal import settings
 from core.store import outbox, people
+from core.store.engine import StoreFailedError
 from core.store.outbox import latest_choices
 from core.store.people import Address, Present
 from core.store.turns import Turns
@@ -71,6 +72,8 @@ class Session:
             self._sorry("terminal-not-kept", reason=str(error))
         except PutOffError as error:
             self._sorry("terminal-put-off", reason=str(error))
+        except StoreFailedError as error:
+            self._sorry("terminal-stuck", reason=str(error))
         except Exception:
             log.exception("a line could not be handled", line=self.line)
             self._sorry("terminal-broken")
