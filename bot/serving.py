@@ -6,7 +6,7 @@ import asyncio
 import contextlib
 import signal
 import sys
-from collections.abc import AsyncIterator, Coroutine
+from collections.abc import AsyncIterator, Coroutine, Sequence
 from contextlib import asynccontextmanager
 from dataclasses import dataclass
 from datetime import timedelta
@@ -109,7 +109,13 @@ async def _serve(told: Environment, store: Store) -> int:
     except TokenRefusedError:
         sys.stderr.write("Telegram doesn't know this token; potside doctor says more.\n")
         return 1
-    async with serving(store, clock, network, tally, told.web, told.health):
+    try:
+        servers = await web_servers(network, tally, clock, told.web, told.health)
+    except OSError as error:
+        sys.stderr.write(f"An address to listen on can't be had: {error.strerror}\n")
+        await network.disconnect()
+        return 1
+    async with serving(store, clock, network, tally, servers):
         log.info("serving", bot=network.bot.username, by="webhook" if network.route() else "poll")
         await stop.wait()
         log.info("stopping")
@@ -176,14 +182,14 @@ async def serving(
     clock: Clock,
     network: Telegram,
     tally: Tally,
-    web: Listen | None = None,
-    health: Listen | None = None,
+    servers: Sequence[AppRunner] = (),
     *,
     zone: str | None = None,
 ) -> AsyncIterator[Duties]:
     """A house open to a connected network: it hears, works, sends; closed in good order.
 
-    `zone` is that of households founded now, by default the machine's.
+    `servers` are closed with it. `zone` is that of households founded now, by default the
+    machine's.
     """
     alone = store.engine.dialect.name == "sqlite"
     room = Workroom(1 if alone else WORKERS_ON_A_SERVER)
@@ -205,7 +211,6 @@ async def serving(
     await mail.recover(alone=alone)
     await clerk.attend_old()
     at_work = [asyncio.create_task(work) for work in (duties.run(), duties.share())]
-    servers = await _web_servers(network, tally, clock, web, health)
     await network.listen(clerk)
     try:
         yield duties
@@ -222,7 +227,7 @@ async def serving(
         await asyncio.to_thread(room.close)
 
 
-async def _web_servers(
+async def web_servers(
     network: Telegram, tally: Tally, clock: Clock, web: Listen | None, health: Listen | None
 ) -> list[AppRunner]:
     """The servers for the webhook and for health; one, when both have the same address."""

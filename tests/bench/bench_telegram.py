@@ -37,7 +37,7 @@ CHATS, UPDATES = 200, 3000
 UNASKED = 5000
 OVERALL = 1e6
 REAL_OVERALL = 30.0
-ASKS, ASKS_A_SECOND = 600, 20.0
+ASKS, ASKS_A_SECOND = 400, 40.0
 OUTBOX, CHAT = table_of(Outbox), table_of(Chat)
 PEOPLE = [person(9000 + n, f"P{n}") for n in range(CHATS)]
 

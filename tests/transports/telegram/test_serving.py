@@ -6,6 +6,7 @@ import asyncio
 import os
 import random
 import signal
+import socket
 import sys
 import time
 from collections import Counter
@@ -176,6 +177,19 @@ async def _poll_on(world: World) -> None:
         async with world.session.get(url, params={"timeout": 5}) as answer:
             await answer.read()
         await asyncio.sleep(0.5)
+
+
+def test_an_address_that_is_taken(standin: str, tmp_path: Path) -> None:
+    with socket.socket() as other:
+        other.bind(("127.0.0.1", 0))
+        other.listen()
+        address = f"127.0.0.1:{other.getsockname()[1]}"
+        url = f"sqlite:///{tmp_path / 'potside.db'}"
+        program = serve(environment(standin, "2:x", url, POTSIDE_HTTP=address), tmp_path / "log")
+        assert program.wait(20) == 1
+    said = (tmp_path / "log").read_text()
+    assert "can't be had" in said
+    assert "Traceback" not in said
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="signals")

@@ -15,7 +15,7 @@ from sqlalchemy import select
 
 from bot.clock import Clock, RealClock
 from bot.port import Limits
-from bot.serving import Duties, serving
+from bot.serving import Duties, serving, web_servers
 from bot.tally import Tally
 from bot.transports.telegram.network import Account, Telegram
 from bot.transports.telegram.polling import Patience
@@ -238,7 +238,8 @@ async def served(
     try:
         async with asyncio.timeout(10):
             await network.connect()
-        async with serving(store, now, network, tally, web, health, zone=zone) as duties:
+        servers = await web_servers(network, tally, now, web, health)
+        async with serving(store, now, network, tally, servers, zone=zone) as duties:
             yield Served(store, network, tally, duties)
     finally:
         store.close()
