@@ -94,6 +94,8 @@ AGREED = frozenset(
     "|will do|good night|bye|right".split("|")
 )
 
+PUNCTUATION = " .!?:,;"
+
 # Said before the matter itself.
 POLITE = re.compile(
     r"(?:i've|i have|i|we've|we have|we|please|just|have|hey|ok|okay|so|now|can you|could you"

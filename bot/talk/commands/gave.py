@@ -114,36 +114,40 @@ def _next(turn: Turn, plant: Plant, *, now: bool) -> str:
 
 def _odd(turn: Turn, told: Told, given: Given) -> Reply | None:
     """Words that are no amount, a number without a unit, more than any pot takes."""
-    plant, call = told.plant, told.plant.call
     if given.number:
-        buttons = tuple(
-            Option(
-                f"{given.number} {unit}",
-                f"/gave {call}: {given.number} {unit} {told.moment}".strip(),
-            )
-            for unit in _units_for(given.number)
-        )
-        return answer(turn.words("gave-unit", n=given.number, plant=plant.name), buttons=buttons)
+        return _which_unit(turn, told, given.number)
     if given.strange:
-        text = turn.words("gave-strange", what=given.strange[:30], call=call)
-        return answer(text)
-    litres = given.body.litres
-    pot = portrait(plant.state, turn.home).pot
-    if (
-        litres is None
-        or plant.state.pot is None
-        or given.sure
-        or litres <= MOST_POTS * pot.filled_l
-    ):
-        return None
-    text = turn.words(
-        "gave-cannot-be", plant=plant.name, amount=say.millilitres(litres),
-        pot=say.millilitres(round(pot.filled_l, 1)),
-    )  # fmt: skip
-    sure = Option(
-        turn.words("gave-keep-it"), f"/gave {call}: {told.rest} sure {told.moment}".strip()
+        call = told.plant.call
+        return answer(turn.words("gave-strange", what=given.strange[:30], call=call))
+    return _too_much(turn, told, given)
+
+
+def _which_unit(turn: Turn, told: Told, number: str) -> Reply:
+    call = told.plant.call
+    buttons = tuple(
+        Option(f"{number} {unit}", f"/gave {call}: {number} {unit} {told.moment}".strip())
+        for unit in _units_for(number)
     )
-    return answer(text, buttons=(Option(turn.words("add-never-mind"), "/cancel"), sure))
+    return answer(turn.words("gave-unit", n=number, plant=told.plant.name), buttons=buttons)
+
+
+def _too_much(turn: Turn, told: Told, given: Given) -> Reply | None:
+    plant, litres = told.plant, given.body.litres
+    if litres is None or plant.state.pot is None or given.sure:
+        return None
+    pot = portrait(plant.state, turn.home).pot
+    if litres <= MOST_POTS * pot.filled_l:
+        return None
+    units = turn.settings.units
+    text = turn.words(
+        "gave-cannot-be",
+        plant=plant.name,
+        amount=say.millilitres(litres),
+        pot=say.volume(turn.words, pot.filled_l, units),
+    )
+    again = f"/gave {plant.call}: {told.rest} sure {told.moment}".strip()
+    never = Option(turn.words("add-never-mind"), "/cancel")
+    return answer(text, buttons=(never, Option(turn.words("gave-keep-it"), again)))
 
 
 def _units_for(number: str) -> tuple[str, ...]:

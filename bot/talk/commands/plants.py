@@ -7,7 +7,7 @@ from itertools import groupby
 from typing import TypeVar
 
 from bot.talk import portrayal, say
-from bot.talk.commands import retell
+from bot.talk.commands import retell, retellkind, retellpot
 from bot.talk.message import Option, Reply
 from bot.talk.naming import split_plant
 from bot.talk.turn import Turn, answer
@@ -167,16 +167,16 @@ _CHANGES: dict[str, Callable[[Turn, Plant, str], Reply]] = {
     "name": retell.rename,
     "copy": retell.copy,
     "retire": retell.retire,
-    "species": retell.species,
-    "kind": retell.species,
-    "pot": retell.pot,
-    "mix": retell.mix,
-    "soil": retell.mix,
-    "hole": retell.hole,
-    "outer": retell.outer,
-    "reservoir": retell.reservoir,
-    "wet": retell.wet,
-    "dry": retell.dry,
+    "species": retellkind.species,
+    "kind": retellkind.species,
+    "pot": retellpot.pot,
+    "mix": retellkind.mix,
+    "soil": retellkind.mix,
+    "hole": retellpot.hole,
+    "outer": retellpot.outer,
+    "reservoir": retellpot.reservoir,
+    "wet": retellpot.wet,
+    "dry": retellpot.dry,
     "resting": retell.resting,
     "awake": retell.awake,
 }

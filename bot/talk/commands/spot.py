@@ -11,7 +11,10 @@ from bot.talk.message import Reply
 from bot.talk.turn import Turn, answer
 from core.actions import upkeep
 from core.care.light import Fit, class_guess, fit, may_scorch
+from core.journal.plants import Plant
 from core.journal.portrait import guess_light, light_of, portrait
+
+_LEADING = re.compile(r"^(?:to|into|is|now|in)\s+", re.IGNORECASE)
 
 
 def spot(turn: Turn, rest: str) -> Reply:
@@ -19,29 +22,31 @@ def spot(turn: Turn, rest: str) -> Reply:
     told = plant_and_time(turn, rest, "spot")
     if isinstance(told, Reply):
         return told
-    home = turn.home
     plant = told.plant
     if told.rest:
-        said = read_spot(
-            re.sub(r"^(?:to|into|is|now|in)\s+", "", told.rest, flags=re.IGNORECASE)
-        ).spot
-        plant = upkeep.move(turn.tx, turn.teller, home, plant, said, told.at)
+        said = read_spot(_LEADING.sub("", told.rest)).spot
+        plant = upkeep.move(turn.tx, turn.teller, turn.home, plant, said, told.at)
     where = plant.state.spot
-    seen = portrait(plant.state, home)
     parts = [part for part in (where.room, portrayal.window(turn, where)) if part]
     if not parts:
         return answer(turn.words("place-unknown", plant=plant.name, call=plant.call))
     stands = turn.words("place-stands", plant=plant.name, where=", ".join(parts))
+    return answer(stands, *_light(turn, plant))
+
+
+def _light(turn: Turn, plant: Plant) -> list[str]:
+    """What the light there means for this plant; or which window it is near."""
+    where, home = plant.state.spot, turn.home
     light = light_of(where, home)
     if light is None:
-        return answer(stands, turn.words("place-no-light", call=plant.call))
-    guess = guess_light(where, home) if not where.light else None
-    guess = guess or class_guess(light)
-    suits = fit(guess, seen.species.light)
+        return [turn.words("place-no-light", call=plant.call)]
+    needs = portrait(plant.state, home).species.light
+    guess = (guess_light(where, home) if not where.light else None) or class_guess(light)
+    suits = fit(guess, needs)
     shown = turn.words(f"spot-light-{light.value}")
-    return answer(
-        stands,
-        turn.words(f"place-{suits.value}", light=shown[:1].upper() + shown[1:]),
-        turn.words("place-scorch") if may_scorch(guess, seen.species.light) else "",
-        turn.words("place-reading-test") if suits is Fit.TOO_DARK else "",
-    )
+    lines = [turn.words(f"place-{suits.value}", light=shown[:1].upper() + shown[1:])]
+    if may_scorch(guess, needs):
+        lines.append(turn.words("place-scorch"))
+    if suits is Fit.TOO_DARK:
+        lines.append(turn.words("place-reading-test"))
+    return lines

@@ -1,0 +1,81 @@
+"""Which plant a sentence is about, wherever its name stands; or what to say where none is."""
+
+from __future__ import annotations
+
+from bot.talk import registry
+from bot.talk.grammar.dates import When, take_when
+from bot.talk.grammar.pots import read_pot
+from bot.talk.grammar.quantities import Refusal
+from bot.talk.grammar.readings import read_found
+from bot.talk.message import Reply
+from bot.talk.naming import Spoken, anywhere, exact, for_which, split_plant, unknown
+from bot.talk.plainabout import is_amount, tells
+from bot.talk.plainwords import ABOUT, PUNCTUATION
+from bot.talk.turn import Turn, answer
+from core.care.reading import Found
+from core.journal.plants import Named, name_key
+
+
+def plant_of(turn: Turn, said: str) -> Spoken | Reply:
+    """The plant a sentence is about; a Reply where that isn't clear."""
+    found = exact(turn, said)
+    if found is not None:
+        return found
+    known = turn.names()
+    moment = take_when(said, turn.now, turn.who.zone)
+    bare = moment.rest if isinstance(moment, When) else said
+    inside = anywhere(turn, bare, known) if known else None
+    if inside is not None:
+        return Spoken(inside.plant, _without_question(_with_moment(inside.rest, said, bare)))
+    unnamed = _unnamed(turn, said, bare, known)
+    if unnamed is not None:
+        return unnamed
+    loose = split_plant(turn, bare, lambda name, rest: f"/check {name} {rest}".strip())
+    if isinstance(loose, Spoken):
+        return Spoken(loose.plant, _with_moment(loose.rest, said, bare))
+    return loose if loose.buttons or not known else _lost(turn, bare, known)
+
+
+def _unnamed(turn: Turn, said: str, bare: str, known: list[Named]) -> Reply | None:
+    """A reading, an amount or a pot without a plant; None for anything else."""
+    pot = read_pot(bare, turn.settings.units)
+    sized = not isinstance(pot, Refusal) and not pot.unit_assumed
+    if sized and not is_amount(turn, bare):
+        return registry.run(turn, f"/dose {bare}")
+    return _which_plant(turn, said, known) if _without_name(turn, bare) else None
+
+
+def _lost(turn: Turn, bare: str, known: list[Named]) -> Reply:
+    """A name nobody knows, where a reading or an amount follows it; else what works."""
+    word, _, rest = bare.partition(" ")
+    if tells(turn, rest):
+        return unknown(turn, word, known)
+    if name_key(bare) in {name_key(one.room) for one in known if one.room}:
+        return registry.run(turn, f"/plants {bare}")
+    return answer(turn.words("common-lost"))
+
+
+def _with_moment(rest: str, line: str, bare: str) -> str:
+    """The rest with the words that named the moment, so that the command sees them again."""
+    left = bare.split()
+    moment = [word for word in line.split() if word not in left]
+    return " ".join([rest, *moment]).strip()
+
+
+def _without_question(rest: str) -> str:
+    """`is ... ok?` asks for the page."""
+    return "" if ABOUT.fullmatch(rest.strip(PUNCTUATION)) else rest
+
+
+def _without_name(turn: Turn, text: str) -> bool:
+    """Whether a line is nothing but a reading or an amount."""
+    starts = text[:1].isdigit() or text[:1] in "+-¼½¾"
+    return isinstance(read_found(text), Found) or (starts and is_amount(turn, text))
+
+
+def _which_plant(turn: Turn, said: str, known: list[Named]) -> Reply:
+    """A reading or an amount without a name."""
+    if not known:
+        return answer(turn.words("name-no-plants"))
+    command = "gave" if is_amount(turn, said) else "check"
+    return for_which(turn, said, known, lambda name, rest: f"/{command} {name} {rest}")
