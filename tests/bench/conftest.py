@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import contextlib
+import os
+import platform
 import sqlite3
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
@@ -67,8 +69,21 @@ def figures(request: pytest.FixtureRequest) -> Figures:
     return made
 
 
+def _machine() -> str:
+    """What it ran on, and how busy that was: with more load than cores, times are others' too."""
+    loads = ", ".join(f"{load:.1f}" for load in os.getloadavg())
+    return (
+        f"{os.cpu_count()} cores, load {loads} over 1, 5, 15 minutes; "
+        f"Python {platform.python_version()}, SQLite {sqlite3.sqlite_version}"
+    )
+
+
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
-    for part in terminalreporter.config.stash.get(_TABLE, []):
+    parts = terminalreporter.config.stash.get(_TABLE, [])
+    if parts:
+        terminalreporter.section("Benches", sep="=")
+        terminalreporter.write_line(_machine())
+    for part in parts:
         terminalreporter.section(part.title, sep="-")
         for line in part.lines:
             terminalreporter.write_line(line)
