@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 FEW, MANY = 10, 1000
 ROUNDS, EACH = 9, 60
 # As fast, within what the clock can tell apart; a name half said is looked for among all names.
-MOST_TIMES, MOST_TIMES_LOOSE = 1.25, 2.5
+MOST_TIMES, MOST_TIMES_LOOSE = 1.25, 3
 
 _TINTS = (
     "amber ash azure birch brass bright bronze cedar chalk cherry clay clover cobalt coral cream "
