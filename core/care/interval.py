@@ -130,6 +130,17 @@ def _line(situation: Situation, now: datetime) -> float:
     return _LOWEST if lines is None else lines.deep.at(slow=situation.slow(now))
 
 
+def cycle_seen(situation: Situation, now: datetime, took: timedelta, reading: float) -> timedelta:
+    """How long a pot took from its watering to its line, found at `reading` after `took`.
+
+    A pot found well under its line got there earlier: moisture falls nearly in a straight line.
+    So a probe that came a week late teaches the pot's own time and not the person's.
+    """
+    line = _line(situation, now)
+    fallen = max(_FRESHLY_WATERED - reading, _FRESHLY_WATERED - line)
+    return took * ((_FRESHLY_WATERED - line) / fallen)
+
+
 def _share_left(situation: Situation, now: datetime, reading: float) -> float:
     """How much of the cycle is still to come; moisture falls nearly in a straight line."""
     line = _line(situation, now)

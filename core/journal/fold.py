@@ -15,7 +15,7 @@ from core.care.decision import Verdict
 from core.care.dose import mean_reading
 from core.care.intake import Drink
 from core.care.interval import ProbeWindow as Guess
-from core.care.interval import first_guess
+from core.care.interval import cycle_seen, first_guess
 from core.care.reading import Found, Layer, Level
 from core.care.situation import Extent
 from core.care.verdict import judge
@@ -146,7 +146,7 @@ def _checked(state: PlantState, body: Checked, entry: Entry, home: Home) -> Plan
     state = _weighed(state, body.found, at)
     ready = verdict.decision in AT_THE_LINE
     if ready and state.ready_at is None and state.watered is not None:
-        days = (at - state.watered.at) / DAY
+        days = _dry_down(state, verdict, at, home) / DAY
         state = replace(state, drydowns_d=(*state.drydowns_d, days)[-DRYDOWNS_KEPT:])
     return replace(
         state,
@@ -156,6 +156,14 @@ def _checked(state: PlantState, body: Checked, entry: Entry, home: Home) -> Plan
         uneven=state.uneven + 1 if verdict.reason in UNEVEN else 0,
         probe=_window(verdict.next_probe, at),
     )
+
+
+def _dry_down(state: PlantState, verdict: Verdict, at: datetime, home: Home) -> timedelta:
+    """From the last watering to the line, as this check shows it."""
+    took = at - state.watered.at if state.watered is not None else timedelta(0)
+    if verdict.deep is None:
+        return took
+    return cycle_seen(portrait(state, home).situation, at, took, verdict.deep)
 
 
 def _dryness(state: PlantState, verdict: Verdict, found: Found, at: datetime) -> PlantState:

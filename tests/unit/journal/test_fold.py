@@ -105,8 +105,18 @@ def test_a_removal_is_no_watering() -> None:
 
 def test_a_dry_down_is_learned_once_a_cycle() -> None:
     """From a watering to the first reading at the line; a second reading adds nothing."""
-    state = after((0, FERN), (1, Poured(0.4)), (6, deep(5)), (7, deep(4)))
+    state = after((0, FERN), (1, Poured(0.4)), (6, deep(6)), (7, deep(4)))
     assert state.drydowns_d == pytest.approx((5.0,))
+
+
+def test_a_probe_that_came_late_teaches_the_pots_time_and_not_the_persons() -> None:
+    """Found at 1 after sixteen days, a fern was at its line (6) after six of them."""
+    state = after((0, FERN), (1, Poured(0.4)), (17, deep(1)))
+    assert state.drydowns_d == pytest.approx((16 * (9 - 6) / (9 - 1),))
+    assert state.watered is not None
+    again = fold(state, entry(Poured(0.4), 17.1, 9), HOME)
+    assert again.probe_at is not None
+    assert again.probe_at - (BEGIN + 17.1 * DAY) < 7 * DAY
 
 
 def test_a_reading_above_two_voids_the_dry_clock() -> None:
