@@ -18,7 +18,7 @@ from sqlalchemy import select
 from core.store.opening import open_store
 from core.store.tables import Event, Inbox, Outbox, Plant, table_of
 from tests.transports.telegram.child import doctor, environment, memory_mib, serve
-from tests.transports.telegram.world import IDA, World, arrived, person, private
+from tests.transports.telegram.world import IDA, Call, World, arrived, person, private
 
 KILLS = int(os.environ.get("POTSIDE_KILLS", "10"))
 AT_ONCE = 8
@@ -59,8 +59,11 @@ async def test_killed_at_random_moments(world: World, tmp_path: Path) -> None:
         await asyncio.sleep(dice.uniform(0, 1.2))
         program.kill()
         program.wait()
+    before = _starts((await world.look())["calls"])
     program = serve(told, log)
     try:
+        # Up, and so listening to signals: all may have been answered before it began.
+        await world.wait(lambda calls: _starts(calls) > before, 20)
         await _all_answered(world, names)
     finally:
         program.send_signal(signal.SIGTERM)
@@ -73,6 +76,11 @@ async def test_killed_at_random_moments(world: World, tmp_path: Path) -> None:
     print(f"\n{KILLS} kills, {len(names)} messages, {doubles} answers came twice")
     assert doubles <= KILLS * MOST_DOUBLES_A_KILL / 2
     assert "Traceback" not in log.read_text()
+
+
+def _starts(calls: list[Call]) -> int:
+    """How often a program asked who it is, which each does once it can be stopped."""
+    return sum(one["method"] == "getMe" for one in calls)
 
 
 async def _all_answered(world: World, names: list[str]) -> None:
