@@ -94,7 +94,7 @@ Noor taps: No, none
 }
 
 
-def _transcript(said: list[Heard]) -> list[tuple[str, str, list[str], list[str]]]:
+def _as_heard(said: list[Heard]) -> list[tuple[str, str, list[str], list[str]]]:
     """What was said, apart from how a network shows what could be typed."""
     return [
         (one.kind, one.text.replace("*", ""), labels(one), [button.send for button in one.buttons])
@@ -104,10 +104,10 @@ def _transcript(said: list[Heard]) -> list[tuple[str, str, list[str], list[str]]
 
 def _same(script: str, standin: str, tmp_path: Path, *, group: bool) -> None:
     with closing(OnTerminal(tmp_path)) as terminal:
-        expected = _transcript(play(terminal, script))
+        expected = _as_heard(play(terminal, script))
         journal = terminal.journal()
     with closing(OnTelegram(standin, tmp_path, group=group)) as telegram:
-        assert _transcript(play(telegram, script)) == expected
+        assert _as_heard(play(telegram, script)) == expected
         assert telegram.journal() == journal
 
 
