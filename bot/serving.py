@@ -26,6 +26,7 @@ from bot.logs import log_to_stderr
 from bot.port import Limits
 from bot.talk.reception import Reception
 from bot.tally import Tally
+from bot.tasks import ended
 from core.store.engine import Store, StoreUnavailableError
 from core.store.opening import open_store
 
@@ -172,7 +173,8 @@ class Duties:
             except Exception:
                 log.exception("a sweep failed; the next one tries again")
             with contextlib.suppress(TimeoutError):
-                await asyncio.wait_for(self.courier.hungry.wait(), SWEEP_EVERY)
+                async with asyncio.timeout(SWEEP_EVERY):
+                    await self.courier.hungry.wait()
             await asyncio.sleep(PAUSE)
 
 
@@ -216,9 +218,7 @@ async def serving(
         yield duties
     finally:
         await network.stop()
-        for work in at_work:
-            work.cancel()
-        await asyncio.gather(*at_work, return_exceptions=True)
+        await ended(at_work)
         await courier.close()
         await mail.write_now()
         await network.disconnect()

@@ -58,6 +58,7 @@ class Clerk:
         self._busy: set[str] = set()
         self._ready: deque[tuple[int, asyncio.Future[Held | None]]] = deque()
         self._hands: set[asyncio.Task[None]] = set()
+        self._at_work = 0
         self._most_hands = hands
         self._together = together
 
@@ -119,7 +120,8 @@ class Clerk:
         """Have one message worked on and its reply posted."""
         done: asyncio.Future[Held | None] = asyncio.get_running_loop().create_future()
         self._ready.append((inbox_id, done))
-        if len(self._hands) < self._most_hands:
+        if self._at_work < self._most_hands:
+            self._at_work += 1
             hand = asyncio.get_running_loop().create_task(self._hand())
             self._hands.add(hand)
             hand.add_done_callback(self._hands.discard)
@@ -129,12 +131,18 @@ class Clerk:
 
     async def _hand(self) -> None:
         """Work on what is ready, several chats' messages together."""
-        while self._ready:
-            batch = [self._ready.popleft() for _ in range(min(self._together, len(self._ready)))]
-            held = await self._attended([inbox_id for inbox_id, _ in batch])
-            for (_, done), one in zip(batch, held, strict=True):
-                if not done.done():
-                    done.set_result(one)
+        try:
+            while self._ready:
+                some = min(self._together, len(self._ready))
+                batch = [self._ready.popleft() for _ in range(some)]
+                held = await self._attended([inbox_id for inbox_id, _ in batch])
+                for (_, done), one in zip(batch, held, strict=True):
+                    if not done.done():
+                        done.set_result(one)
+        finally:
+            # In the same step that saw nothing ready: whatever comes next finds a hand free. (A
+            # task's own callback runs a step later, and what came in between would lie there.)
+            self._at_work -= 1
 
     async def _attended(self, inbox_ids: Sequence[int]) -> Sequence[Held | None]:
         """Work on messages; while the database fails, again and again."""

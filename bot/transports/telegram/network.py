@@ -22,6 +22,7 @@ from telegram.ext import Application, ApplicationBuilder, ContextTypes, TypeHand
 
 from bot.port import Incoming, Limits
 from bot.tally import Tally
+from bot.tasks import ended
 from bot.transports.telegram import menu, polling, webhook
 from bot.transports.telegram.hearing import WANTED, Ear
 from bot.transports.telegram.polling import Patience, Poller
@@ -139,9 +140,7 @@ class Telegram:
     async def stop(self) -> None:
         """Hear no more, finish what is in hand; what isn't finished stays in the inbox."""
         if self._polling is not None:
-            self._polling.cancel()
-            with contextlib.suppress(asyncio.CancelledError):
-                await self._polling
+            await ended([self._polling])
         if self._app is not None and self._app.running:
             with contextlib.suppress(TimeoutError):
                 async with asyncio.timeout(PATIENCE_AT_END):
@@ -149,9 +148,7 @@ class Telegram:
 
     async def disconnect(self) -> None:
         """Close the connections; after the last message was sent."""
-        for task in self._tasks:
-            task.cancel()
-        await asyncio.gather(*self._tasks, return_exceptions=True)
+        await ended(self._tasks)
         if self._app is not None and not self._app.running:
             await self._app.shutdown()
         await self.bot.shutdown()

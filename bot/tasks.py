@@ -1,0 +1,22 @@
+"""Ending work on the event loop so that it really ends."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Iterable
+from typing import Any
+
+ASK_AGAIN = 0.5
+
+
+async def ended(tasks: Iterable[asyncio.Task[Any]]) -> None:
+    """Cancel tasks until they are over; what they raise is theirs.
+
+    One cancellation can be lost: whoever waits with a time limit may take it for the limit, or
+    for the end of what was waited for (asyncio.wait_for before Python 3.12).
+    """
+    left = {task for task in tasks if not task.done()}
+    while left:
+        for task in left:
+            task.cancel()
+        _, left = await asyncio.wait(left, timeout=ASK_AGAIN)
