@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date, time
 from functools import cache, lru_cache
 
 from pydantic import TypeAdapter
@@ -13,14 +14,22 @@ from core.care.units import System
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """Units for volumes and sizes, language, half of the world.
+    """Units for volumes and sizes, language, half of the world; what is said unasked, and when.
 
     `hemisphere` decides which months are winter; it is taken from the time zone until told.
+    Hours are on the household's wall, None: never. Eight is when a household is up, seven in the
+    evening when it is home (ours). `away`: first and last day of each absence. `rooms`: the order
+    in which they are walked, as far as it was told.
     """
 
     units: System = System.METRIC
     language: str = "en"
     hemisphere: Hemisphere = Hemisphere.NORTH
+    morning: time | None = time(8)
+    evening: time | None = time(19)
+    quiet: tuple[time, time] | None = (time(21), time(7))
+    away: tuple[tuple[date, date], ...] = ()
+    rooms: tuple[str, ...] = ()
 
 
 @cache

@@ -8,7 +8,7 @@ Somebody who belongs to one household talks about its plants in private, too.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 from zoneinfo import ZoneInfo
 
 from sqlalchemy import Connection, and_, bindparam, insert, or_, select, update
@@ -22,6 +22,8 @@ MEMBERSHIP = table_of(Membership)
 CHAT = table_of(Chat)
 
 KEEPER, MEMBER, SITTER = "keeper", "member", "sitter"
+# A round due since then is found by the next sweep, which sees that its rule has changed.
+PLAN_ANEW = datetime(1970, 1, 1, tzinfo=UTC)
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,7 +154,9 @@ def _household_of(
         return theirs
     household_id = _new(
         tx.execute(
-            insert(HOUSEHOLD).values(name=name, zone=zone, settings=settings, created_at=now)
+            insert(HOUSEHOLD).values(
+                name=name, zone=zone, settings=settings, created_at=now, round_at=now
+            )
         ).inserted_primary_key
     )
     chat_id = _open_chat(tx, where, household_id, now)
@@ -272,5 +276,6 @@ def names(tx: Connection, household_id: int) -> dict[int, str]:
 
 
 def change_household(tx: Connection, household_id: int, **columns: str) -> None:
-    """Write a household's zone, name or settings."""
-    tx.execute(update(HOUSEHOLD).where(HOUSEHOLD.c.id == household_id).values(**columns))
+    """Write a household's zone, name or settings; the next sweep plans its round anew."""
+    planned = {"round_at": PLAN_ANEW}
+    tx.execute(update(HOUSEHOLD).where(HOUSEHOLD.c.id == household_id).values(columns | planned))

@@ -30,14 +30,21 @@ class Base(SQLModel):
 
 
 class Household(Base, table=True):
-    """People who look after the same plants. `zone` is an IANA name; `settings` is JSON."""
+    """People who look after the same plants. `zone` is an IANA name; `settings` is JSON.
 
+    `round_at` is when its next morning round is due, `round_rule` the hour and zone that this was
+    worked out from; NULL: never.
+    """
+
+    __table_args__ = (Index("ix_household_round_due", "round_at"),)
     id: int | None = Field(default=None, primary_key=True)
     name: str
     zone: str
     settings: str = Field(default="{}", sa_type=Text)
     home_chat_id: int | None = Field(default=None)
     created_at: datetime
+    round_at: datetime | None = None
+    round_rule: str | None = None
 
 
 class Person(Base, table=True):

@@ -46,8 +46,11 @@ def _people() -> None:
         sa.Column("settings", sa.Text(), nullable=False),
         sa.Column("home_chat_id", sa.Integer(), nullable=True),
         sa.Column("created_at", moment(), nullable=False),
+        sa.Column("round_at", moment(), nullable=True),
+        sa.Column("round_rule", sa.String(), nullable=True),
         sa.PrimaryKeyConstraint("id", name="pk_household"),
     )
+    op.create_index("ix_household_round_due", "household", ["round_at"])
     op.create_table(
         "person",
         sa.Column("id", sa.Integer(), nullable=False),
