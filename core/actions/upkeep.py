@@ -112,9 +112,11 @@ def tend(
     act: str,
     note: str,
     at: datetime | None = None,
+    *,
+    found: bool = False,
 ) -> Plant:
-    """Turned, wiped, fed or scouted."""
-    return record.tell(tx, teller, home, plant, Tended(act, note), at)
+    """Turned, wiped, fed, rinsed or scouted; `found`: there were pests."""
+    return record.tell(tx, teller, home, plant, Tended(act, note, found), at)
 
 
 def repot(
@@ -153,9 +155,18 @@ def drained(
     return record.tell(tx, teller, home, plant, Drained(litres), at)
 
 
-def postpone(tx: Connection, teller: Teller, home: Home, plant: Plant, until: datetime) -> Plant:
-    """Probe again at a moment that a person chose."""
-    return record.tell(tx, teller, home, plant, Postponed(until))
+def postpone(
+    tx: Connection,
+    teller: Teller,
+    home: Home,
+    plant: Plant,
+    until: datetime,
+    *,
+    act: str = "",
+    reason: str = "",
+) -> Plant:
+    """Probe again at a moment that a person chose, or do an act then; this one time."""
+    return record.tell(tx, teller, home, plant, Postponed(until, act, reason))
 
 
 def retire(

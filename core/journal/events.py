@@ -111,19 +111,22 @@ class Drained(Body):
 
 @dataclass(frozen=True, slots=True)
 class Postponed(Body):
-    """Not today: probe again at a time that a person chose."""
+    """Not today: probe again at a time that a person chose; or do an act (turn, wipe, ...) then."""
 
     kind: ClassVar[str] = "postponed"
     until: datetime
+    act: str = ""
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Tended(Body):
-    """Turned, wiped, fed or scouted; `note` keeps what was said."""
+    """Turned, wiped, fed or scouted; `note` keeps what was said, `found`: pests, most likely."""
 
     kind: ClassVar[str] = "tended"
     act: str
     note: str = ""
+    found: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from typing import Any
 
 from core.care.decision import Verdict
 from core.care.dose import mean_reading
+from core.care.errands import later
 from core.care.intake import Drink
 from core.care.interval import ProbeWindow as Guess
 from core.care.interval import cycle_seen, first_guess
@@ -232,7 +233,9 @@ def _view(state: PlantState, home: Home) -> tuple[Any, Any]:
 
 
 def _postponed(state: PlantState, body: Postponed, entry: Entry, _home: Home) -> PlantState:
-    """One probe moved, never the rhythm."""
+    """One probe or errand moved, never the rhythm."""
+    if body.act:
+        return replace(state, tended={**state.tended, later(body.act): body.until})
     later = max(body.until, entry.happened_at)
     latest = max(later, state.probe.latest) if state.probe else later
     return replace(state, probe=ProbeWindow(later, later, latest))
@@ -243,7 +246,9 @@ def _drained(state: PlantState, _body: Drained, entry: Entry, _home: Home) -> Pl
 
 
 def _tended(state: PlantState, body: Tended, entry: Entry, _home: Home) -> PlantState:
-    return replace(state, tended={**state.tended, body.act: entry.happened_at})
+    at = entry.happened_at
+    found = {"pests": at} if body.found else {}
+    return replace(state, tended={**state.tended, body.act: at, **found})
 
 
 # --- the next probe -----------------------------------------------------------------------

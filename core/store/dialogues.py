@@ -139,6 +139,15 @@ def advance(
     return int(done.rowcount) == 1
 
 
+def restate(tx: Connection, dialogue_id: int, state: str, due_at: datetime | None) -> None:
+    """Keep another state and moment of the same stage: buttons already shown still count."""
+    tx.execute(
+        update(DIALOGUE)
+        .where(DIALOGUE.c.id == dialogue_id, DIALOGUE.c.closed_at.is_(None))
+        .values(state=state, due_at=due_at)
+    )
+
+
 def set_options(
     tx: Connection, dialogue_id: int, options: Sequence[Option], *, version: int | None = None
 ) -> None:

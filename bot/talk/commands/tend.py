@@ -48,7 +48,10 @@ def _tend(turn_: Turn, rest: str, act: str, advice: Advice) -> Reply:
 
 def _keep(turn_: Turn, told: Told, act: str) -> Plant:
     note = told.rest.strip(" .!,")[:LONGEST_NOTE]
-    return upkeep.tend(turn_.tx, turn_.teller, turn_.home, told.plant, act, note, told.at)
+    found = act == "scout" and _CLEAN.fullmatch(told.rest) is None
+    return upkeep.tend(
+        turn_.tx, turn_.teller, turn_.home, told.plant, act, note, told.at, found=found
+    )
 
 
 def _several(turn_: Turn, pieces: list[str], act: str) -> Reply:
@@ -109,6 +112,11 @@ def scout(turn_: Turn, rest: str) -> Reply:
 
 def _about_scouting(turn_: Turn, told: Told, _seen: Portrait) -> list[str]:
     return [turn_.words("tend-scout-clean" if _CLEAN.fullmatch(told.rest) else "tend-scout-found")]
+
+
+def rinse(turn_: Turn, rest: str) -> Reply:
+    """Rinsed with plenty of water, against salts; that is no watering by need."""
+    return _tend(turn_, rest, "rinse", lambda turn, _told, _seen: [turn.words("tend-rinse-how")])
 
 
 def repot(turn_: Turn, rest: str) -> Reply:

@@ -1,0 +1,191 @@
+"""Days to come: `friday`, `in 3 days`, `14 June`, `2026-06-14`, `this evening`; spans `1-14 June`.
+
+Worked out on the household's wall; a day of the year without its year is the next one to come.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from bot.talk.grammar.dates import NUMBERS, WEEKDAYS
+from bot.talk.grammar.refusal import Unclear
+
+MONTHS = (
+    "january february march april may june july august september october november december"
+).split()
+# Nobody plans a probe or a journey further ahead than this.
+FARTHEST = timedelta(days=400)
+
+_MONTH = "|".join(f"{name[:3]}(?:{name[3:]})?" for name in MONTHS)
+_WEEKDAY = "|".join(f"{name[:3]}(?:{name[3:]})?" for name in WEEKDAYS)
+_NUMBER = r"(?:\d{1,3}|a|an|one|two|three|four|five|six)"
+_DAY_OF_MONTH = r"(?:[012]?\d|3[01])(?:st|nd|rd|th)?"
+_ONE = (
+    r"(?P<iso{n}>\d{{4}}-\d{{1,2}}-\d{{1,2}})"
+    r"|(?P<evening{n}>(?:this\s+|in\s+the\s+)?evening|tonight|later\s+today)"
+    r"|(?P<today{n}>today|now)|(?P<tomorrow{n}>tomorrow)"
+    rf"|(?:in\s+)?(?P<count{{n}}>{_NUMBER})\s*(?P<unit{{n}}>day|week)s?"
+    rf"|(?P<day{{n}}>{_DAY_OF_MONTH})\.?\s*(?:of\s+)?(?P<month{{n}}>{_MONTH})(?:\s+(?P<year{{n}}>\d{{4}}))?"
+    rf"|(?P<monthb{{n}}>{_MONTH})\s+(?P<dayb{{n}}>{_DAY_OF_MONTH})(?:,?\s+(?P<yearb{{n}}>\d{{4}}))?"
+    rf"|(?:on\s+|next\s+|this\s+)?(?P<weekday{{n}}>{_WEEKDAY})"
+)
+
+
+def _one(name: str) -> str:
+    return _ONE.replace("{n}", name).replace("{{", "{").replace("}}", "}")
+
+
+_AHEAD = re.compile(
+    rf"(?<![\w-])(?:(?:until|till|to|for|on|by)\s+)?(?:{_one('')})(?![\w-])", re.IGNORECASE
+)
+_TO = r"\s*(?:-|\u2013|to|till|until|through)\s*"
+_SPAN = re.compile(rf"(?:from\s+)?(?:{_one('1')}){_TO}(?:{_one('2')})", re.IGNORECASE)
+_SHORT_SPAN = re.compile(
+    rf"(?:from\s+)?(?P<first>{_DAY_OF_MONTH})\.?{_TO}(?:{_one('2')})", re.IGNORECASE
+)
+_SHORT_SPAN_B = re.compile(
+    rf"(?:from\s+)?(?P<month>{_MONTH})\s+(?P<first>{_DAY_OF_MONTH}){_TO}(?P<last>{_DAY_OF_MONTH})",
+    re.IGNORECASE,
+)
+_UNTIL = re.compile(rf"(?:until|till|to|for|through)\s+(?:{_one('2')})", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Ahead:
+    """A day found in a line (None when it names none), whether its evening is meant, the rest."""
+
+    day: date | None
+    rest: str
+    evening: bool = False
+
+
+def take_ahead(text: str, now: datetime, zone: ZoneInfo) -> Ahead | Unclear:
+    """Find a day to come in a line; the last one where several could be. Past ones are unclear."""
+    matches = list(_AHEAD.finditer(text))
+    if not matches:
+        return Ahead(None, text)
+    match = matches[-1]
+    today = now.astimezone(zone).date()
+    day = _checked(match, "", today)
+    if isinstance(day, Unclear):
+        return day
+    rest = f"{text[: match.start()]} {text[match.end() :]}"
+    return Ahead(day, re.sub(r"\s+", " ", rest).strip(" ,:"), bool(match["evening"]))
+
+
+def read_span(text: str, now: datetime, zone: ZoneInfo) -> tuple[date, date] | Unclear | None:
+    """First and last day of an absence; None where the text is none."""
+    said, today = text.strip(" .!"), now.astimezone(zone).date()
+    for pattern, read in ((_SPAN, _both), (_SHORT_SPAN, _short), (_SHORT_SPAN_B, _short_b)):
+        match = pattern.fullmatch(said)
+        if match is not None:
+            return _ordered(read(match, today), said, today)
+    match = _UNTIL.fullmatch(said)
+    if match is not None:
+        last = _checked(match, "2", today)
+        return last if isinstance(last, Unclear) else _ordered((today, last), said, today)
+    match = _AHEAD.fullmatch(said)
+    if match is not None:
+        day = _checked(match, "", today)
+        return day if isinstance(day, Unclear) else _ordered((day, day), said, today)
+    return None
+
+
+def _both(match: re.Match[str], today: date) -> tuple[date, date] | Unclear:
+    first = _checked(match, "1", today)
+    if isinstance(first, Unclear):
+        return first
+    last = _checked(match, "2", first)
+    return last if isinstance(last, Unclear) else (first, last)
+
+
+def _short(match: re.Match[str], today: date) -> tuple[date, date] | Unclear:
+    """`1-14 June`: the month of the last day is that of the first."""
+    if match["day2"] is None:
+        return Unclear("when-no-such-day", {"said": match[0]})
+    last = _checked(match, "2", today)
+    if isinstance(last, Unclear):
+        return last
+    try:
+        return last.replace(day=_number(match["first"])), last
+    except ValueError:
+        return Unclear("when-no-such-day", {"said": match[0]})
+
+
+def _short_b(match: re.Match[str], today: date) -> tuple[date, date] | Unclear:
+    """`June 1-14`."""
+    month = _month(match["month"])
+    try:
+        last = _coming(today, month, _number(match["last"]), None)
+        return last.replace(day=_number(match["first"])), last
+    except ValueError:
+        return Unclear("when-no-such-day", {"said": match[0]})
+
+
+def _ordered(
+    span: tuple[date, date] | Unclear, said: str, today: date
+) -> tuple[date, date] | Unclear:
+    if isinstance(span, Unclear):
+        return span
+    if span[0] > span[1] or span[1] < today:
+        return Unclear("when-backwards", {"said": said[:40]})
+    return span
+
+
+def _checked(match: re.Match[str], n: str, today: date) -> date | Unclear:
+    """The day of a match, unless there is no such day or it is over or too far off."""
+    parts = {key.removesuffix(n): value for key, value in match.groupdict().items()
+             if value is not None and key.endswith(n)}  # fmt: skip
+    try:
+        day = _day(parts, today)
+    except ValueError:
+        return Unclear("when-no-such-day", {"said": match[0].strip()})
+    if day < today:
+        return Unclear("when-past", {"said": match[0].strip()})
+    if day - today > FARTHEST:
+        return Unclear("when-too-far-ahead", {"said": match[0].strip()})
+    return day
+
+
+def _day(parts: dict[str, str], today: date) -> date:
+    if "iso" in parts:
+        year, month, day = (int(piece) for piece in parts["iso"].split("-"))
+        return date(year, month, day)
+    if "tomorrow" in parts:
+        return today + timedelta(days=1)
+    if "count" in parts:
+        number = NUMBERS.get(parts["count"].casefold()) or int(parts["count"])
+        return today + timedelta(days=number * (7 if parts["unit"].casefold() == "week" else 1))
+    if "weekday" in parts:
+        names = [name[:3] for name in WEEKDAYS]
+        ahead = (names.index(parts["weekday"].casefold()[:3]) - today.weekday()) % 7 or 7
+        return today + timedelta(days=ahead)
+    day, month = parts.get("day") or parts.get("dayb"), parts.get("month") or parts.get("monthb")
+    if day and month:
+        year_said = parts.get("year") or parts.get("yearb")
+        return _coming(today, _month(month), _number(day), year_said)
+    return today
+
+
+def _coming(today: date, month: int, day: int, year: str | None) -> date:
+    if year:
+        return date(int(year), month, day)
+    for ahead in range(9):  # a 29 February may be years off
+        try:
+            found = date(today.year + ahead, month, day)
+        except ValueError:
+            continue
+        if found >= today:
+            return found
+    raise ValueError(day)
+
+
+def _number(text: str) -> int:
+    return int(re.sub(r"\D", "", text))
+
+
+def _month(text: str) -> int:
+    return [name[:3] for name in MONTHS].index(text.casefold()[:3]) + 1

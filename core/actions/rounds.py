@@ -1,0 +1,355 @@
+"""The morning round as it lives in the store: told, answered, put off, reminded of, never piled up.
+
+A household's next round is a column of its row. What was told today is a dialogue, due again in
+the evening for whatever nobody looked at. Nothing here names a time to water.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass, field, replace
+from datetime import date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from sqlalchemy import Connection
+
+from core.actions import roundplan
+from core.actions.roundplan import Day, Round
+from core.care import wallclock
+from core.journal import plants, settings
+from core.journal.portrait import Home
+from core.journal.settings import Settings
+from core.store import dialogues, outbox
+from core.store import rounds as kept
+from core.store.dialogues import Talk
+from core.store.outbox import Fact
+
+SUBJECT = "round"
+MORNING, EVENING = "round-morning", "round-evening"
+TOPICS = (MORNING, EVENING)
+
+# What of an earlier round still waits to be sent is looked for so far back.
+_FORGOTTEN = timedelta(days=30)
+# No round is planned later than this; one that is was planned by a clock that ran ahead.
+FURTHEST = timedelta(hours=50)
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What was told in the morning, and what people said to it.
+
+    `plants`: id -> whether it was new on the round that day; `takers`: room (as it is compared,
+    empty for all) -> person; `promised`: somebody said "this evening".
+    """
+
+    day: date
+    plants: dict[int, bool] = field(default_factory=dict)
+    takers: dict[str, int] = field(default_factory=dict)
+    promised: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Here:
+    """Whose round it is, where it is spoken of, and when."""
+
+    household_id: int
+    chat_id: int
+    ways: Settings
+    zone: ZoneInfo
+    now: datetime
+
+    @property
+    def day(self) -> date:
+        """The household's day."""
+        return wallclock.day_of(self.now, self.zone)
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """What a reminder says: a round, the step its buttons answer, and who said they do it."""
+
+    laid: Round
+    talk_id: int
+    version: int
+    takers: dict[str, int] = field(default_factory=dict)
+
+
+def write_facts(facts: Facts) -> str:
+    """Facts as JSON for the outbox."""
+    return json.dumps(
+        {
+            "round": roundplan.write(facts.laid),
+            "talk": facts.talk_id,
+            "version": facts.version,
+            "takers": facts.takers,
+        }
+    )
+
+
+def read_facts(text: str) -> Facts:
+    """The same, read back."""
+    told = json.loads(text)
+    return Facts(roundplan.read(told["round"]), told["talk"], told["version"], told["takers"])
+
+
+def read_told(talk: Talk) -> Told:
+    """What a round's dialogue keeps."""
+    kept_state = json.loads(talk.state)
+    return Told(
+        date.fromisoformat(kept_state["day"]),
+        {int(key): bool(new) for key, new in kept_state["plants"].items()},
+        {room: int(person) for room, person in kept_state["takers"].items()},
+        bool(kept_state["promised"]),
+    )
+
+
+def _written(told: Told) -> str:
+    return json.dumps(
+        {
+            "day": told.day.isoformat(),
+            "plants": {str(key): new for key, new in told.plants.items()},
+            "takers": told.takers,
+            "promised": told.promised,
+        }
+    )
+
+
+# --- what there is to do ------------------------------------------------------------------
+
+
+def round_of(tx: Connection, here: Here, *, unasked: bool = False) -> Round:
+    """Today's round of a household as its plants stand now."""
+    day = Day(here.now, here.zone, Home(here.ways.hemisphere), here.ways.rooms, unasked)
+    return roundplan.lay_out(plants.living(tx, here.household_id), day)
+
+
+# --- planning -----------------------------------------------------------------------------
+
+
+def rule(ways: Settings, zone: ZoneInfo) -> str:
+    """What a round's moment is worked out from."""
+    return f"{ways.morning:%H:%M} {zone.key}" if ways.morning is not None else f"never {zone.key}"
+
+
+def plan(tx: Connection, household_id: int, now: datetime) -> None:
+    """Work out when the next round is due, by the hour and zone as they are now."""
+    found = kept.planned(tx, household_id)
+    if found is not None:
+        _plan(tx, household_id, settings.read(found.settings), ZoneInfo(found.zone), now)
+
+
+def _plan(tx: Connection, household_id: int, ways: Settings, zone: ZoneInfo, now: datetime) -> None:
+    at = None if ways.morning is None else wallclock.next_at(ways.morning, zone, now)
+    kept.plan(tx, household_id, at, rule(ways, zone))
+
+
+def heal(tx: Connection, now: datetime) -> int:
+    """After a clock that ran ahead: rounds planned too far off are planned anew; how many."""
+    furthest = kept.furthest(tx)
+    ahead = furthest is not None and furthest > now + FURTHEST
+    return kept.plan_anew_after(tx, now + FURTHEST) if ahead else 0
+
+
+# --- unasked ------------------------------------------------------------------------------
+
+
+def morning(tx: Connection, household_id: int, now: datetime) -> None:
+    """A household's round is due: say it if there is one, and plan the next.
+
+    However late it is found, only today's is said, and only while it is of use.
+    """
+    found = kept.planned(tx, household_id)
+    if found is None or found.round_at is None or found.round_at > now:
+        return
+    ways, zone = settings.read(found.settings), ZoneInfo(found.zone)
+    _plan(tx, household_id, ways, zone, now)
+    if found.round_rule != rule(ways, zone) or ways.morning is None:
+        return  # the hour or the zone changed: this was only to plan anew
+    chat_id = reachable(tx, household_id, found.home_chat_id)
+    if chat_id is None or not _of_use(ways, ways.morning, zone, now):
+        return
+    here = Here(household_id, chat_id, ways, zone, now)
+    if not is_away(tx, here):
+        _say(tx, here)
+
+
+def _of_use(ways: Settings, hour: time, zone: ZoneInfo, now: datetime) -> bool:
+    """Today's morning has come, and the quiet hours haven't."""
+    came = wallclock.latest_at(hour, zone, now)
+    today = wallclock.day_of(came, zone) == wallclock.day_of(now, zone)
+    return today and not wallclock.is_quiet(ways.quiet, zone, now)
+
+
+def is_away(tx: Connection, here: Here) -> bool:
+    """Whether everybody is away today and nobody sits for the plants."""
+    gone = any(first <= here.day <= last for first, last in here.ways.away)
+    return gone and not kept.has_sitter(tx, here.household_id, here.now)
+
+
+def reachable(tx: Connection, household_id: int, home_chat_id: int | None) -> int | None:
+    """The chat for what is said unasked: the household's own, else a keeper's private one."""
+    home = kept.chat_of(tx, home_chat_id) if home_chat_id is not None else None
+    if home is not None and not home.gone:
+        return home.id
+    return next(iter(kept.keeper_chats(tx, household_id)), None)
+
+
+def home_chat(tx: Connection, household_id: int) -> int | None:
+    """The same, for a household whose row isn't at hand."""
+    found = kept.planned(tx, household_id)
+    return None if found is None else reachable(tx, household_id, found.home_chat_id)
+
+
+def _occasion(day: date, part: str) -> str:
+    return f"round.{day.isoformat()}.{part}"
+
+
+def _say(tx: Connection, here: Here) -> None:
+    day = here.day
+    if kept.was_said(tx, here.chat_id, _occasion(day, "morning")):
+        return
+    laid = round_of(tx, here, unasked=True)
+    earlier = _close_earlier(tx, here.household_id, here.now)
+    kept.drop_unsent(tx, here.chat_id, _occasion(day - _FORGOTTEN, ""), _occasion(day, ""))
+    if laid.empty:
+        return
+    told = Told(day, {one.plant_id: one.plant_id not in earlier for one in laid.stops})
+    _put(tx, here, MORNING, Facts(laid, _open(tx, here, told), 1))
+
+
+def _close_earlier(tx: Connection, household_id: int, now: datetime) -> frozenset[int]:
+    """End the rounds of other days; the plants that they told of."""
+    told: set[int] = set()
+    for talk in dialogues.open_about(tx, household_id, SUBJECT):
+        told |= set(read_told(talk).plants)
+        dialogues.close(tx, talk.id, now)
+    return frozenset(told)
+
+
+def _open(tx: Connection, here: Here, told: Told) -> int:
+    return dialogues.begin(
+        tx,
+        household_id=here.household_id,
+        chat_id=here.chat_id,
+        person_id=None,
+        subject=SUBJECT,
+        stage="told",
+        state=_written(told),
+        due_at=evening_of(told.day, here),
+        now=here.now,
+    )
+
+
+def evening_of(day: date, here: Here) -> datetime | None:
+    """When a day's reminder is due; None where none may be said, or its hour is over."""
+    if here.ways.evening is None:
+        return None
+    at = wallclock.moment_of(day, here.ways.evening, here.zone)
+    quiet = wallclock.is_quiet(here.ways.quiet, here.zone, at)
+    return at if at > here.now and not quiet else None
+
+
+def _put(tx: Connection, here: Here, topic: str, facts: Facts) -> None:
+    outbox.put_fact(
+        tx,
+        Fact(
+            household_id=here.household_id,
+            chat_id=here.chat_id,
+            kind=outbox.REMINDER,
+            occasion=_occasion(facts.laid.day, topic.rpartition("-")[2]),
+            topic=topic,
+            facts=write_facts(facts),
+            due_at=here.now,
+        ),
+    )
+
+
+def evening(tx: Connection, talk: Talk, now: datetime) -> None:
+    """What was told this morning and nobody looked at: one gentle reminder, or none."""
+    found = kept.planned(tx, talk.household_id)
+    told = read_told(talk)
+    chat_id = None if found is None else reachable(tx, talk.household_id, found.home_chat_id)
+    if found is None or chat_id is None:
+        dialogues.set_aside(tx, talk.id)
+        return
+    ways, zone = settings.read(found.settings), ZoneInfo(found.zone)
+    here = Here(talk.household_id, chat_id, ways, zone, now)
+    if here.day != told.day:
+        dialogues.close(tx, talk.id, now)
+        return
+    left = _left(round_of(tx, here), told)
+    if left.empty or wallclock.is_quiet(ways.quiet, zone, now) or is_away(tx, here):
+        dialogues.set_aside(tx, talk.id)
+        return
+    state = _written(told)
+    dialogues.advance(tx, talk, stage="reminded", state=state, chat_id=chat_id)
+    _put(tx, here, EVENING, Facts(left, talk.id, talk.version + 1, told.takers))
+
+
+def _left(laid: Round, told: Told) -> Round:
+    """Of what was told, what nobody looked at; errands and old stops only where it was promised."""
+    ids = [
+        stop.plant_id
+        for stop in laid.ahead
+        if told.plants.get(stop.plant_id, False) or (told.promised and stop.plant_id in told.plants)
+    ]
+    left = roundplan.only_in(laid, ids)
+    return replace(left, chores=laid.chores if told.promised else ())
+
+
+# --- what people say to it ----------------------------------------------------------------
+
+
+def today(tx: Connection, here: Here) -> tuple[Talk, Told]:
+    """Today's round as a dialogue, opened now if nothing was told this morning."""
+    for talk in dialogues.open_about(tx, here.household_id, SUBJECT):
+        told = read_told(talk)
+        if told.day == here.day:
+            return talk, told
+    _close_earlier(tx, here.household_id, here.now)
+    told = Told(here.day, {one.plant_id: True for one in round_of(tx, here).stops})
+    talk_now = dialogues.get(tx, _open(tx, here, told))
+    if talk_now is None:
+        raise LookupError("the round just opened can't be found")
+    return talk_now, told
+
+
+def takers(tx: Connection, household_id: int, day: date) -> dict[str, int]:
+    """Who said that they do which room today (empty: all of it)."""
+    for talk in dialogues.open_about(tx, household_id, SUBJECT):
+        told = read_told(talk)
+        if told.day == day:
+            return told.takers
+    return {}
+
+
+def put_off(tx: Connection, here: Here) -> datetime | None:
+    """Today's round is done in the evening: when it will be asked for; None if it can't be."""
+    talk, told = today(tx, here)
+    at = evening_of(told.day, here)
+    if at is not None:
+        _keep(tx, talk, replace(told, promised=True), at)
+    return at
+
+
+def add_this_evening(tx: Connection, here: Here, plant_id: int) -> datetime | None:
+    """One plant is looked at in the evening; when it will be asked for."""
+    talk, told = today(tx, here)
+    at = evening_of(told.day, here)
+    if at is not None:
+        _keep(tx, talk, replace(told, plants={**told.plants, plant_id: True}), at)
+    return at
+
+
+def assign(tx: Connection, here: Here, person_id: int, room: str = "") -> datetime | None:
+    """Somebody does today's round, or one room of it; when they will be asked, if at all."""
+    talk, told = today(tx, here)
+    at = evening_of(told.day, here)
+    given = {} if not room else dict(told.takers)
+    _keep(tx, talk, replace(told, takers={**given, room: person_id}), at)
+    return at
+
+
+def _keep(tx: Connection, talk: Talk, told: Told, at: datetime | None) -> None:
+    """The same step of the same round: its buttons still count."""
+    dialogues.restate(tx, talk.id, _written(told), at)
