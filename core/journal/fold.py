@@ -236,9 +236,9 @@ def _postponed(state: PlantState, body: Postponed, entry: Entry, _home: Home) ->
     """One probe or errand moved, never the rhythm."""
     if body.act:
         return replace(state, tended={**state.tended, later(body.act): body.until})
-    later = max(body.until, entry.happened_at)
-    latest = max(later, state.probe.latest) if state.probe else later
-    return replace(state, probe=ProbeWindow(later, later, latest))
+    then = max(body.until, entry.happened_at)
+    latest = max(then, state.probe.latest) if state.probe else then
+    return replace(state, probe=ProbeWindow(then, then, latest))
 
 
 def _drained(state: PlantState, _body: Drained, entry: Entry, _home: Home) -> PlantState:
