@@ -32,6 +32,8 @@ class Base(SQLModel):
 class Household(Base, table=True):
     """People who look after the same plants. `zone` is an IANA name; `settings` is JSON.
 
+    `drying` is JSON: what the drying of its pots has in common, derived from the journal.
+
     `round_at` is when its next morning round is due, `round_rule` the hour and zone that this was
     worked out from; NULL: never.
     """
@@ -41,6 +43,7 @@ class Household(Base, table=True):
     name: str
     zone: str
     settings: str = Field(default="{}", sa_type=Text)
+    drying: str = Field(default="{}", sa_type=Text)
     home_chat_id: int | None = Field(default=None)
     created_at: datetime
     round_at: datetime | None = None
@@ -85,7 +88,10 @@ class Membership(Base, table=True):
 
 
 class Chat(Base, table=True):
-    """(network, account, address) -> household; `direct` with one person, or a group."""
+    """(network, account, address) -> household; `direct` with one person, or a group.
+
+    The household of a private chat is the one that its person speaks of there, of several.
+    """
 
     __table_args__ = (UniqueConstraint("network", "account", "address"),)
     id: int | None = Field(default=None, primary_key=True)
@@ -94,8 +100,40 @@ class Chat(Base, table=True):
     address: str
     direct: bool = False
     household_id: int = Field(foreign_key="household.id", index=True)
+    person_id: int | None = Field(default=None, foreign_key="person.id", index=True)
     gone_at: datetime | None = None
     created_at: datetime
+
+
+class Invite(Base, table=True):
+    """A code that makes one person part of a household, once; only its digest is kept.
+
+    `since` and `until` are those of a sitter's time.
+    """
+
+    __table_args__ = (UniqueConstraint("digest"),)
+    id: int | None = Field(default=None, primary_key=True)
+    household_id: int = Field(foreign_key="household.id", index=True)
+    person_id: int = Field(foreign_key="person.id")
+    digest: str
+    role: str
+    since: datetime | None = None
+    until: datetime | None = None
+    expires_at: datetime
+    used_at: datetime | None = None
+
+
+class Guess(Base, table=True):
+    """A code that was none: who tried it, in whose chat, when. Kept as long as it counts."""
+
+    __table_args__ = (
+        Index("ix_guess_sender", "sender", "at"),
+        Index("ix_guess_household", "household_id", "at"),
+    )
+    id: int | None = Field(default=None, primary_key=True)
+    sender: str
+    household_id: int = Field(foreign_key="household.id")
+    at: datetime
 
 
 class Plant(Base, table=True):

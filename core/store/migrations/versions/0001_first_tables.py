@@ -14,6 +14,7 @@ down_revision = None
 def upgrade() -> None:
     _people()
     _places()
+    _invites()
     _plants()
     _messages_in()
     _journal()
@@ -28,6 +29,8 @@ def downgrade() -> None:
         "event",
         "inbox",
         "plant",
+        "guess",
+        "invite",
         "chat",
         "membership",
         "identity",
@@ -106,17 +109,55 @@ def _places() -> None:
         sa.Column("address", sa.String(), nullable=False),
         sa.Column("direct", sa.Boolean(), nullable=False),
         sa.Column("household_id", sa.Integer(), nullable=False),
+        sa.Column("person_id", sa.Integer(), nullable=True),
         sa.Column("gone_at", moment(), nullable=True),
         sa.Column("created_at", moment(), nullable=False),
         sa.PrimaryKeyConstraint("id", name="pk_chat"),
         sa.ForeignKeyConstraint(
             ["household_id"], ["household.id"], name="fk_chat_household_id_household"
         ),
+        sa.ForeignKeyConstraint(["person_id"], ["person.id"], name="fk_chat_person_id_person"),
         sa.UniqueConstraint(
             "network", "account", "address", name="uq_chat_network_account_address"
         ),
     )
     op.create_index("ix_chat_household_id", "chat", ["household_id"])
+    op.create_index("ix_chat_person_id", "chat", ["person_id"])
+
+
+def _invites() -> None:
+    op.create_table(
+        "invite",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("household_id", sa.Integer(), nullable=False),
+        sa.Column("person_id", sa.Integer(), nullable=False),
+        sa.Column("digest", sa.String(), nullable=False),
+        sa.Column("role", sa.String(), nullable=False),
+        sa.Column("since", moment(), nullable=True),
+        sa.Column("until", moment(), nullable=True),
+        sa.Column("expires_at", moment(), nullable=False),
+        sa.Column("used_at", moment(), nullable=True),
+        sa.PrimaryKeyConstraint("id", name="pk_invite"),
+        sa.ForeignKeyConstraint(
+            ["household_id"], ["household.id"], name="fk_invite_household_id_household"
+        ),
+        sa.ForeignKeyConstraint(["person_id"], ["person.id"], name="fk_invite_person_id_person"),
+        sa.UniqueConstraint("digest", name="uq_invite_digest"),
+    )
+    op.create_index("ix_invite_household_id", "invite", ["household_id"])
+    op.create_table(
+        "guess",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("sender", sa.String(), nullable=False),
+        sa.Column("household_id", sa.Integer(), nullable=False),
+        sa.Column("at", moment(), nullable=False),
+        sa.PrimaryKeyConstraint("id", name="pk_guess"),
+        sa.ForeignKeyConstraint(
+            ["household_id"], ["household.id"], name="fk_guess_household_id_household"
+        ),
+    )
+    op.create_index("ix_guess_sender", "guess", ["sender", "at"])
+    op.create_index("ix_guess_household", "guess", ["household_id", "at"])
 
 
 def _plants() -> None:
