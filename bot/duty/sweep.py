@@ -1,70 +1,81 @@
-"""What falls due without being asked: each sweep looks at one indexed column."""
+"""What falls due without being asked: each sweep looks at a few indexed columns."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from bot.duty.steps import STEPS, Step
 from bot.logs import Log
-from bot.talk import answers
-from core.actions import pouring
-from core.store import dialogues, outbox
-from core.store.dialogues import Due, Talk
-from core.store.engine import Store, StoreFailedError, Transaction, lock_household
+from core.store import outbox
+from core.store.dialogues import Due
+from core.store.engine import Store, StoreFailedError, lock_household
 
 log = Log(__name__)
 
-# A dialogue that can't be moved on so many times running loses its moment: the others go on.
+# What can't be moved on so many times running is set aside: the others go on.
 MOST_ATTEMPTS = 3
+# So much is looked up together, and on SQLite, where one writes at a time, done in one commit.
+AT_ONCE = 50
+TOGETHER = 10
 
 
 @dataclass(frozen=True, slots=True)
 class Sweeper:
-    """Moves on the dialogues whose time has come."""
+    """Moves on whatever has come due."""
 
     store: Store
+    steps: tuple[Step, ...] = STEPS
 
     def next_due(self, network: str) -> datetime | None:
         """The next moment at which anything has to happen."""
         with self.store.read() as tx:
-            moments = [dialogues.next_due(tx), outbox.next_due(tx, network)]
+            moments = [step.next_due(tx) for step in self.steps]
+            moments.append(outbox.next_due(tx, network))
         return min((moment for moment in moments if moment is not None), default=None)
 
     def sweep(self, now: datetime) -> int:
-        """Handle every dialogue that is due, each by itself; how many there were."""
+        """Handle what is due, up to a heap of each kind; how many there were."""
         with self.store.read() as tx:
-            found = dialogues.due(tx, now)
-        for one in found:
-            self._handle(one, now)
-        return len(found)
+            found = [(step, step.due(tx, now, AT_ONCE)) for step in self.steps]
+        for step, dues in found:
+            for start in range(0, len(dues), self._together):
+                self._handle(step, dues[start : start + self._together], now)
+        return sum(len(dues) for _, dues in found)
 
-    def _handle(self, one: Due, now: datetime) -> None:
+    @property
+    def _together(self) -> int:
+        """On a server each household is held by itself, lest two workers wait for each other."""
+        return TOGETHER if self.store.engine.dialect.name == "sqlite" else 1
+
+    def _handle(self, step: Step, dues: Sequence[Due], now: datetime) -> None:
+        """Several in one commit; if one fails, each by itself."""
+        if len(dues) > 1:
+            try:
+                return self._move_on(step, dues, now)
+            except StoreFailedError:
+                raise
+            except Exception:  # noqa: BLE001 - whose fault it is shows when each is by itself
+                log.warning("what is due is done one by one", due=[one.id for one in dues])
+        for one in dues:
+            self._alone(step, one, now)
+        return None
+
+    def _alone(self, step: Step, one: Due, now: datetime) -> None:
         for _ in range(MOST_ATTEMPTS):
             try:
-                self._move_on(one, now)
+                return self._move_on(step, [one], now)
             except StoreFailedError:
                 raise
             except Exception:
-                log.exception("a dialogue could not be moved on", dialogue=one.id)
-            else:
-                return
+                log.exception("what is due could not be done", kind=type(step).__name__, due=one.id)
         with self.store.write() as tx:
-            dialogues.set_aside(tx, one.id)
+            step.set_aside(tx, one, now)
+        return None
 
-    def _move_on(self, one: Due, now: datetime) -> None:
-        """Only as it stands once the household is ours: another worker may have been quicker."""
+    def _move_on(self, step: Step, dues: Sequence[Due], now: datetime) -> None:
         with self.store.write() as tx:
-            lock_household(tx, one.household_id)
-            talk = dialogues.still_due(tx, one.id, now)
-            if talk is not None:
-                _move_on(tx, talk, now)
-
-
-def _move_on(tx: Transaction, talk: Talk, now: datetime) -> None:
-    if talk.subject == answers.QUESTION:
-        dialogues.close(tx, talk.id, now)
-    elif talk.subject == pouring.SUBJECT:
-        pouring.time_up(tx, talk, now)
-    else:
-        log.error("a dialogue of an unknown kind is due", dialogue=talk.id, subject=talk.subject)
-        dialogues.close(tx, talk.id, now)
+            for one in dues:
+                lock_household(tx, one.household_id)
+                step.move_on(tx, one, now)

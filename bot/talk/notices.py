@@ -3,24 +3,32 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable, Mapping
 from zoneinfo import ZoneInfo
 
-from bot.talk import pourwords, say
+from bot.talk import pourwords, roundwords, say
 from bot.talk.catalogue import Catalogue
-from bot.talk.message import Reply
-from core.actions import pouring
+from bot.talk.message import Reply, Step
+from bot.talk.roundwords import Telling
+from bot.talk.turn import answer
+from core.actions import chats, pouring, rounds
 from core.journal import settings
-from core.store import dialogues
+from core.store import dialogues, people
 from core.store.engine import Transaction
 from core.store.outbox import Parcel
 
 
 def word(tx: Transaction, parcel: Parcel) -> Reply:
     """The reply for a row of facts. Raises LookupError for a topic that nobody words."""
-    ways = settings.read(parcel.settings)
-    words = Catalogue(ways.language)
-    if parcel.topic != pouring.TOPIC:
-        raise LookupError(parcel.topic)
+    return TOPICS[parcel.topic](tx, parcel)
+
+
+def _words(parcel: Parcel) -> Catalogue:
+    return Catalogue(settings.read(parcel.settings).language)
+
+
+def _pour(tx: Transaction, parcel: Parcel) -> Reply:
+    words, units = _words(parcel), settings.read(parcel.settings).units
     moved = pouring.from_facts(tx, json.loads(parcel.facts))
     after = ""
     probe = moved.plant.state.probe
@@ -29,4 +37,33 @@ def word(tx: Transaction, parcel: Parcel) -> Reply:
         after = words("pour-next-probe", when=when)
     choices = pourwords.options(words, moved)
     dialogues.set_options(tx, moved.talk_id, choices, version=moved.version)
-    return pourwords.pour_reply(words, ways.units, moved, after)
+    return pourwords.pour_reply(words, units, moved, after)
+
+
+def _round(tx: Transaction, parcel: Parcel) -> Reply:
+    """The morning's round, or the evening's reminder of what is left of it."""
+    words, facts = _words(parcel), rounds.read_facts(parcel.facts)
+    known = people.names(tx, parcel.household_id)
+    someone = words("common-someone")
+    takers = {room: known.get(who, someone) for room, who in facts.takers.items()}
+    tell = Telling(words, parcel.due_at, ZoneInfo(parcel.zone), takers)
+    step = Step(facts.talk_id, facts.version)
+    if parcel.topic == rounds.MORNING:
+        reply = roundwords.morning_reply(tell, facts.laid, step, others=len(known) > 1)
+    else:
+        reply = roundwords.evening_reply(tell, facts.laid, step)
+    dialogues.set_options(tx, facts.talk_id, reply.buttons, version=facts.version)
+    return reply
+
+
+def _chat_gone(_tx: Transaction, parcel: Parcel) -> Reply:
+    return answer(_words(parcel)("round-chat-gone"))
+
+
+TOPICS: Mapping[str, Callable[[Transaction, Parcel], Reply]] = {
+    pouring.TOPIC: _pour,
+    rounds.MORNING: _round,
+    rounds.EVENING: _round,
+    chats.GONE: _chat_gone,
+}
+"""Who words which topic."""

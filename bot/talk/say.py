@@ -105,13 +105,20 @@ def day(words: Catalogue, moment: datetime | date, now: datetime, zone: ZoneInfo
         return words(("common-yesterday", "common-today", "common-tomorrow")[ahead + 1])
     from babel.dates import format_date  # noqa: PLC0415 - only when a day is named
 
-    weekday = format_date(wanted, "EEEE", locale=words.language)
+    named = weekday(words, wanted)
     if abs(ahead) < NEARBY_DAYS:
-        return weekday if ahead > 0 else words("day-last", weekday=weekday)
+        return named if ahead > 0 else words("day-last", weekday=named)
     if abs(ahead) <= FAR_DAYS:
-        return words("day-of-month", weekday=weekday, day=_ordinal(wanted.day))
+        return words("day-of-month", weekday=named, day=ordinal(wanted.day))
     pattern = "d MMMM" if wanted.year == now.astimezone(zone).year else "d MMMM yyyy"
     return format_date(wanted, pattern, locale=words.language)
+
+
+def weekday(words: Catalogue, wanted: date) -> str:
+    """The name of a day's weekday."""
+    from babel.dates import format_date  # noqa: PLC0415 - only when a day is named
+
+    return format_date(wanted, "EEEE", locale=words.language)
 
 
 def on_day(words: Catalogue, moment: datetime | date, now: datetime, zone: ZoneInfo) -> str:
@@ -125,7 +132,8 @@ def _date(moment: datetime | date, zone: ZoneInfo) -> date:
     return moment.astimezone(zone).date() if isinstance(moment, datetime) else moment
 
 
-def _ordinal(number: int) -> str:
+def ordinal(number: int) -> str:
+    """A day of the month as it is said: 1st, 2nd, 11th."""
     suffix = (
         "th" if 10 <= number % 100 <= 20 else {1: "st", 2: "nd", 3: "rd"}.get(number % 10, "th")
     )

@@ -3,21 +3,54 @@
 from __future__ import annotations
 
 from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
 
 from sqlalchemy import Connection
 
-from core.store import chats
+from core.care import wallclock
+from core.journal import settings
+from core.store import chats, outbox, rounds
+from core.store.outbox import Fact
+
+GONE = "chat-gone"
 
 # What waited for longer than this while a chat was gone is of no use to anybody any more.
 WORTH_SAYING = timedelta(days=2)
 
 
 def chat_gone(tx: Connection, network: str, account: str, address: str, now: datetime) -> bool:
-    """We were blocked or removed: nothing more is sent there. False when the chat is unknown."""
+    """We were blocked or removed: nothing more is sent there. False when the chat is unknown.
+
+    If it was where the household hears what is said unasked, its keepers are told in private,
+    after the quiet hours.
+    """
     chat = chats.find(tx, network, account, address)
-    if chat is not None:
-        chats.set_gone(tx, chat.id, now)
-    return chat is not None
+    if chat is None:
+        return False
+    chats.set_gone(tx, chat.id, now)
+    _tell_keepers(tx, chat, now)
+    return True
+
+
+def _tell_keepers(tx: Connection, chat: chats.Known, now: datetime) -> None:
+    found = rounds.planned(tx, chat.household_id)
+    if found is None or found.home_chat_id != chat.id:
+        return
+    quiet = settings.read(found.settings).quiet
+    due_at = wallclock.out_of_quiet(quiet, ZoneInfo(found.zone), now)
+    for keeper_chat in rounds.keeper_chats(tx, chat.household_id):
+        outbox.put_fact(
+            tx,
+            Fact(
+                household_id=chat.household_id,
+                chat_id=keeper_chat,
+                kind=outbox.REMINDER,
+                occasion=f"gone.{chat.id}.{now.date().isoformat()}",
+                topic=GONE,
+                facts="{}",
+                due_at=due_at,
+            ),
+        )
 
 
 def chat_back(tx: Connection, network: str, account: str, address: str, now: datetime) -> bool:

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from enum import StrEnum
 from functools import cache
+from typing import TypeVar
 from zoneinfo import ZoneInfo
 
 from pydantic import TypeAdapter
@@ -18,13 +19,15 @@ from core.care import errands
 from core.care.decision import GIVES_WATER, Decision
 from core.care.errands import Errand, Upkeep
 from core.care.wallclock import day_of
-from core.journal.plants import Plant, name_key
+from core.journal.plants import Named, Plant, name_key
 from core.journal.portrait import Home, portrait
 from core.journal.state import PlantState
 
 # A pot whose drying was seen less often is still a guess (ours).
 _SURE_CYCLES = 2
 _WEEK = 7
+
+Walked = TypeVar("Walked", Plant, Named)
 
 
 class Why(StrEnum):
@@ -86,9 +89,11 @@ class Round:
 
 @dataclass(frozen=True, slots=True)
 class Day:
-    """When and where a round is made. `unasked`: an errand is named when it comes due, then weekly.
+    """When and where a round is made.
 
     `rooms`: names of rooms in the order told; the others follow in the order of their plants.
+    `unasked`: nothing is said of what was looked at today, and an errand is named when it comes
+    due, then weekly.
     """
 
     now: datetime
@@ -106,11 +111,12 @@ class Day:
 def lay_out(plants: Sequence[Plant], day: Day) -> Round:
     """The round of some living plants."""
     walked = in_walking_order(plants, day.rooms)
-    stops = [stop for plant in walked if (stop := _stop(plant, day)) is not None]
+    found = [stop for plant in walked if (stop := _stop(plant, day)) is not None]
+    stops = [stop for stop in found if not (day.unasked and stop.done)]
     return Round(day.today, tuple(stops), tuple(_chores(walked, day)))
 
 
-def in_walking_order(plants: Iterable[Plant], rooms: Sequence[str] = ()) -> list[Plant]:
+def in_walking_order(plants: Iterable[Walked], rooms: Sequence[str] = ()) -> list[Walked]:
     """Plants room by room: rooms as told, then as they were first named; those without one last."""
     told = {name_key(room): place for place, room in enumerate(rooms)}
     known = sorted(plants, key=lambda one: one.id)
@@ -118,7 +124,7 @@ def in_walking_order(plants: Iterable[Plant], rooms: Sequence[str] = ()) -> list
     for one in known:
         first.setdefault(name_key(one.room), one.id)
 
-    def place(one: Plant) -> tuple[bool, int, int, int]:
+    def place(one: Walked) -> tuple[bool, int, int, int]:
         room = name_key(one.room)
         return (not room, told.get(room, len(told)), first[room], one.id)
 

@@ -200,17 +200,20 @@ def home_chat(tx: Connection, household_id: int) -> int | None:
     return None if found is None else reachable(tx, household_id, found.home_chat_id)
 
 
-def _occasion(day: date, part: str) -> str:
-    return f"round.{day.isoformat()}.{part}"
+def _occasion(here: Here, day: date, part: str) -> str:
+    """A private chat may hear of several households: each has its own."""
+    return f"round.{here.household_id}.{day.isoformat()}.{part}"
 
 
 def _say(tx: Connection, here: Here) -> None:
     day = here.day
-    if kept.was_said(tx, here.chat_id, _occasion(day, "morning")):
+    if kept.was_said(tx, here.chat_id, _occasion(here, day, "morning")):
         return
     laid = round_of(tx, here, unasked=True)
     earlier = _close_earlier(tx, here.household_id, here.now)
-    kept.drop_unsent(tx, here.chat_id, _occasion(day - _FORGOTTEN, ""), _occasion(day, ""))
+    kept.drop_unsent(
+        tx, here.chat_id, _occasion(here, day - _FORGOTTEN, ""), _occasion(here, day, "")
+    )
     if laid.empty:
         return
     told = Told(day, {one.plant_id: one.plant_id not in earlier for one in laid.stops})
@@ -256,7 +259,7 @@ def _put(tx: Connection, here: Here, topic: str, facts: Facts) -> None:
             household_id=here.household_id,
             chat_id=here.chat_id,
             kind=outbox.REMINDER,
-            occasion=_occasion(facts.laid.day, topic.rpartition("-")[2]),
+            occasion=_occasion(here, facts.laid.day, topic.rpartition("-")[2]),
             topic=topic,
             facts=write_facts(facts),
             due_at=here.now,
@@ -348,6 +351,11 @@ def assign(tx: Connection, here: Here, person_id: int, room: str = "") -> dateti
     given = {} if not room else dict(told.takers)
     _keep(tx, talk, replace(told, takers={**given, room: person_id}), at)
     return at
+
+
+def leave(tx: Connection, here: Here) -> None:
+    """Nothing more is said of today's round."""
+    _close_earlier(tx, here.household_id, here.now)
 
 
 def _keep(tx: Connection, talk: Talk, told: Told, at: datetime | None) -> None:

@@ -10,11 +10,10 @@ from sqlalchemy import Connection, bindparam, func, select, update
 from core.store.dialogues import Due
 from core.store.outbox import OUTBOX, REMINDER, WAITING
 from core.store.people import KEEPER, PLAN_ANEW, SITTER
-from core.store.tables import Chat, Household, Identity, Membership, table_of
+from core.store.tables import Chat, Household, Membership, table_of
 
 HOUSEHOLD = table_of(Household)
 CHAT = table_of(Chat)
-IDENTITY = table_of(Identity)
 MEMBERSHIP = table_of(Membership)
 
 DROPPED = "dropped"
@@ -111,21 +110,12 @@ def keeper_chats(tx: Connection, household_id: int) -> list[int]:
     """Private chats of a household's keepers in which we may speak, by age."""
     rows = tx.execute(
         select(CHAT.c.id)
-        .join(
-            IDENTITY,
-            (IDENTITY.c.network == CHAT.c.network) & (IDENTITY.c.account == CHAT.c.account),
-        )
-        .join(
-            MEMBERSHIP,
-            (MEMBERSHIP.c.person_id == IDENTITY.c.person_id)
-            & (MEMBERSHIP.c.household_id == CHAT.c.household_id),
-        )
+        .join(MEMBERSHIP, MEMBERSHIP.c.person_id == CHAT.c.person_id)
         .where(
-            CHAT.c.household_id == household_id,
+            MEMBERSHIP.c.household_id == household_id,
+            MEMBERSHIP.c.role == KEEPER,
             CHAT.c.direct,
             CHAT.c.gone_at.is_(None),
-            MEMBERSHIP.c.role == KEEPER,
-            (CHAT.c.address == IDENTITY.c.address) | (CHAT.c.address == "dm:" + IDENTITY.c.address),
         )
         .order_by(CHAT.c.id)
     )

@@ -32,6 +32,8 @@ from sqlalchemy import text as sql
 
 from bot.app import House
 from bot.clock import StandingClock
+from bot.duty.steps import STEPS, Talks
+from bot.duty.sweep import Sweeper
 from bot.talk.message import COMMAND_MARK, TYPE_MARK, Message, Option, Reply, Step
 from core.store.engine import Store
 from core.store.opening import open_store
@@ -101,8 +103,15 @@ class InProcess:
     """A house on an in-memory store with a clock that stands still."""
 
     def __init__(
-        self, zone: str = ZONE, start: datetime = START, store: Store | None = None
+        self,
+        zone: str = ZONE,
+        start: datetime = START,
+        store: Store | None = None,
+        *,
+        rounds: bool = False,
     ) -> None:
+        """With `rounds`, each morning has its round; most scripts are about other things."""
+        self.steps = STEPS if rounds else (Talks(),)
         self.store = store or open_store("sqlite://")
         self.clock = StandingClock(start)
         self.recorder = Recorder(self.clock.now)
@@ -112,7 +121,9 @@ class InProcess:
         self._last: dict[str, Message] = {}
 
     def _house(self) -> House:
-        return House(self.store, self.clock, self.recorder, self.zone)
+        house = House(self.store, self.clock, self.recorder, self.zone)
+        house.sweeper = Sweeper(self.store, self.steps)
+        return house
 
     def close(self) -> None:
         """Give the store back."""

@@ -176,7 +176,7 @@ def test_help_is_short_and_in_the_order_of_a_day(house: InProcess) -> None:
         house,
         """
 Ida: help
-  A day with me: /plants
+  A day with me: /round
   /pour fern
   /undo
 Ida: /help all
@@ -193,7 +193,7 @@ def test_a_morning(house: InProcess) -> None:
         house,
         """
 Ida: good morning
-  Nothing is due today.
+  Nothing to look at today.
   Next is Fern: probe on Wednesday
 Ida: fern 3
   Water it well

@@ -13,6 +13,8 @@ from sqlalchemy import func, select
 
 from bot.app import House
 from bot.clock import StandingClock
+from bot.duty.steps import STEPS, Talks
+from bot.duty.sweep import Sweeper
 from bot.talk.message import Message, Reply
 from core.actions.rebuilding import Difference, households, rebuild
 from core.store.engine import Store
@@ -60,8 +62,9 @@ class Wall:
 class Home:
     """A store, a clock that stands, a wall, and the house between them."""
 
-    def __init__(self, store: Store) -> None:
+    def __init__(self, store: Store, *, rounds: bool = False) -> None:
         self.store = store
+        self.steps = STEPS if rounds else (Talks(),)
         self.clock = StandingClock(BEGINS)
         self.wall = Wall(self.clock)
         self.house = self.built()
@@ -69,7 +72,9 @@ class Home:
 
     def built(self, wall: Any = None) -> House:
         """Another house on the same store and clock."""
-        return House(self.store, self.clock, wall or self.wall, "Europe/Berlin")
+        house = House(self.store, self.clock, wall or self.wall, "Europe/Berlin")
+        house.sweeper = Sweeper(self.store, self.steps)
+        return house
 
     def restart(self) -> None:
         """As after a kill: a new house wakes up."""

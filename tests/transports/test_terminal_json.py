@@ -91,7 +91,7 @@ def test_buttons_are_commands_that_could_be_typed(potside: Potside, db: str) -> 
 
 def test_commands_carry_this_networks_mark(potside: Potside) -> None:
     text = potside.chat("/help").answer(1)
-    assert "/plants" in text
+    assert "/round" in text
     assert "~" not in text
     assert "\u2060" not in text
 

@@ -1,8 +1,6 @@
-"""/check: after probing. /later: not today."""
+"""/check: after probing."""
 
 from __future__ import annotations
-
-from datetime import timedelta
 
 from bot.talk import checkwords
 from bot.talk.answers import ANY_READING
@@ -13,13 +11,12 @@ from bot.talk.grammar.refusal import Unclear
 from bot.talk.message import Option, Reply
 from bot.talk.naming import shorter
 from bot.talk.turn import Turn, answer
-from core.actions import checking, upkeep
+from core.actions import checking
 from core.care.reading import Found
 from core.journal.plants import Plant
 from core.journal.portrait import portrait
 
 MOST_AT_ONCE = 60
-LATER = timedelta(days=1)
 
 
 def check(turn: Turn, rest: str) -> Reply:
@@ -91,12 +88,3 @@ def _unclear(turn: Turn, told: Told, found: Unclear) -> Reply:
     if not buttons:
         buttons = (Option(ANY_READING, f"/check {call}: {{text}}"),)
     return answer(turn.words.refusal(found.key, found.args), buttons=buttons)
-
-
-def later(turn: Turn, rest: str) -> Reply:
-    """Not today: the plant is due again tomorrow."""
-    told = plant_and_time(turn, rest, "later")
-    if isinstance(told, Reply):
-        return told
-    plant = upkeep.postpone(turn.tx, turn.teller, turn.home, told.plant, turn.now + LATER)
-    return answer(turn.words("check-later", plant=plant.name))

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from zoneinfo import ZoneInfo, available_timezones
 
 from bot.talk import say
+from bot.talk.commands import hours
 from bot.talk.message import Option, Reply
 from bot.talk.turn import Turn, answer
 from core.actions.households import change_settings, change_zone, members
@@ -43,14 +45,13 @@ def settings(turn: Turn, rest: str) -> Reply:
     word, more = word.casefold(), more.strip()
     if not word:
         return _show(turn)
-    if word in ("units", "unit", "measures"):
-        return _units(turn, more)
-    if word in ("zone", "timezone", "time"):
-        return _zone(turn, more.removeprefix("zone ").strip())
-    if word in ("seasons", "hemisphere", "half"):
-        return _seasons(turn, more)
     if word in UNITS and not more:
         return _units(turn, word)
+    if word in hours.WORDS:
+        return hours.change(turn, word, more)
+    for names, change in _CHANGES:
+        if word in names:
+            return change(turn, more)
     return answer(turn.words("household-unknown-setting", said=word[:20]))
 
 
@@ -60,6 +61,7 @@ def _show(turn: Turn) -> Reply:
         turn.words("household-units", units=turn.words(f"household-units-{ways.units.value}")),
         turn.words("household-zone", zone=turn.who.zone.key),
         turn.words("household-seasons", half=turn.words(f"household-half-{ways.hemisphere.value}")),
+        hours.shown(turn),
         turn.words("household-change"),
     )
 
@@ -80,7 +82,7 @@ def _units(turn: Turn, said: str) -> Reply:
 
 def _zone(turn: Turn, said: str) -> Reply:
     known = {name.casefold(): name for name in available_timezones()}
-    wanted = said.casefold().strip(" .").replace(" ", "_")
+    wanted = said.removeprefix("zone ").casefold().strip(" .").replace(" ", "_")
     cities = {key.rpartition("/")[2]: value for key, value in sorted(known.items(), key=_usual)}
     name = known.get(wanted) or cities.get(wanted)
     if name is None:
@@ -110,6 +112,13 @@ def _seasons(turn: Turn, said: str) -> Reply:
         return answer(turn.words("household-which-half"))
     change_settings(turn.tx, turn.who.household_id, replace(turn.settings, hemisphere=half))
     return answer(turn.words("household-seasons", half=turn.words(f"household-half-{half.value}")))
+
+
+_CHANGES: tuple[tuple[frozenset[str], Callable[[Turn, str], Reply]], ...] = (
+    (frozenset({"units", "unit", "measures"}), _units),
+    (frozenset({"zone", "timezone", "time"}), _zone),
+    (frozenset({"seasons", "hemisphere", "half"}), _seasons),
+)
 
 
 def people(turn: Turn, _rest: str) -> Reply:

@@ -163,10 +163,10 @@ def _day(parts: dict[str, str], today: date) -> date:
         names = [name[:3] for name in WEEKDAYS]
         ahead = (names.index(parts["weekday"].casefold()[:3]) - today.weekday()) % 7 or 7
         return today + timedelta(days=ahead)
-    day, month = parts.get("day") or parts.get("dayb"), parts.get("month") or parts.get("monthb")
-    if day and month:
+    named, of_month = (parts.get(key) or parts.get(f"{key}b") for key in ("day", "month"))
+    if named and of_month:
         year_said = parts.get("year") or parts.get("yearb")
-        return _coming(today, _month(month), _number(day), year_said)
+        return _coming(today, _month(of_month), _number(named), year_said)
     return today
 
 

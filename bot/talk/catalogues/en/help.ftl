@@ -7,12 +7,13 @@ help-welcome-back = Good to see you, { $name }. { $n ->
     [one] One plant is
    *[other] { $n } plants are
   } on the list. ~/plants shows them, ~/help what works.
-help-day = A day with me: ~/plants due what to look at · *fern 3* after probing · ~/pour fern step by step · ~/dose 6in how much · *gave fern 400 ml* · ~/undo takes back. More: ~/help all
+help-day = A day with me: ~/round what to look at · *fern 3* after probing · ~/pour fern step by step · ~/dose 6in how much · *gave fern 400 ml* · ~/undo takes back. More: ~/help all
 help-all =
     Plants: ~/add, ~/plants (kitchen, due, gone), ~/plant fern (rename, copy, retire, species, pot, mix)
-    Soil: ~/check fern 3 4, *4m 6d* for middle and deep, *fern dry by finger*, *fern 1.84 kg*; several: ~/check fern 3, fig 1 2 1; not today: ~/later fern
+    Soil: ~/check fern 3 4, *4m 6d* for middle and deep, *fern dry by finger*, *fern 1.84 kg*; several: ~/check fern 3, fig 1 2 1; not today: ~/later fern friday, ~/skip fern
+    Today: ~/round (kitchen, start, evening, Tom kitchen, order kitchen, study), ~/away 1-14 June
     Water: ~/dose fern, ~/pour fern (or bottom, meter, soak), ~/gave fern 400 ml, *watered fern and fig*, ~/drained fern
-    Upkeep: ~/spot fern north window, ~/turn, ~/wipe, ~/feed, ~/scout, ~/repot fern 18 cm pot
+    Upkeep: ~/spot fern north window, ~/turn, ~/wipe, ~/feed, ~/scout, ~/rinse, ~/repot fern 18 cm pot
     Looking back: ~/story fern, ~/why fern
     Slips: ~/undo, ~/fix 4, ~/fix fern, ~/cancel
     House: ~/start, ~/household, ~/settings. Dates: *yesterday*, *2 days ago*, *2026-03-01*

@@ -16,6 +16,11 @@ tend-scout = { $plant }: looked over{ $when ->
     [none] {""}
    *[other] {", "}{ $when }
   }. Noted.
+tend-rinse = { $plant }: rinsed{ $when ->
+    [none] {""}
+   *[other] {", "}{ $when }
+  }. Noted.
+tend-rinse-how = Let it drain well and tip out the saucer. It counts as no watering; tell that as ~/gave.
 tend-bud = While it is in bud, let it stand as it is: turning makes the buds drop.
 tend-leaf-hairy = Its leaves are hairy: a soft dry brush, never a wet cloth.
 tend-leaf-waxy = Its leaves carry a bloom of wax: blow the dust off, don't wipe.

@@ -1,0 +1,97 @@
+"""The kinds of things that fall due, each found in one indexed column.
+
+A sweep asks each kind for what is due, locks the household of each and has it moved on. To add
+a kind, write a class with these methods and put it into `STEPS`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Protocol
+
+from bot.logs import Log
+from bot.talk import answers
+from core.actions import pouring, rounds
+from core.store import dialogues
+from core.store import rounds as kept_rounds
+from core.store.dialogues import Due
+from core.store.engine import Transaction
+
+log = Log(__name__)
+
+
+class Step(Protocol):
+    """One kind of thing that falls due."""
+
+    def next_due(self, tx: Transaction) -> datetime | None:
+        """When the next of its things is due: one indexed read."""
+
+    def due(self, tx: Transaction, now: datetime, limit: int) -> Sequence[Due]:
+        """What is due, the longest first."""
+
+    def move_on(self, tx: Transaction, one: Due, now: datetime) -> None:
+        """Do what is due, in a transaction that holds its household.
+
+        It looks again whether it still is: another worker may have been quicker. Afterwards it
+        is due no more.
+        """
+
+    def set_aside(self, tx: Transaction, one: Due, now: datetime, /) -> None:
+        """It could not be done, several times running: it is due no more, or later."""
+
+
+class Talks:
+    """Dialogues whose time has come: a pour's pause, an old question, a round in the evening."""
+
+    def next_due(self, tx: Transaction) -> datetime | None:
+        """When the next open dialogue is due."""
+        return dialogues.next_due(tx)
+
+    def due(self, tx: Transaction, now: datetime, limit: int) -> Sequence[Due]:
+        """Dialogues that are due."""
+        return dialogues.due(tx, now, limit)
+
+    def move_on(self, tx: Transaction, one: Due, now: datetime) -> None:
+        """Only as it stands now."""
+        talk = dialogues.still_due(tx, one.id, now)
+        if talk is None:
+            return
+        if talk.subject == answers.QUESTION:
+            dialogues.close(tx, talk.id, now)
+        elif talk.subject == pouring.SUBJECT:
+            pouring.time_up(tx, talk, now)
+        elif talk.subject == rounds.SUBJECT:
+            rounds.evening(tx, talk, now)
+        else:
+            log.error(
+                "a dialogue of an unknown kind is due", dialogue=talk.id, subject=talk.subject
+            )
+            dialogues.close(tx, talk.id, now)
+
+    def set_aside(self, tx: Transaction, one: Due, _now: datetime, /) -> None:
+        """It stays open without a moment: a person may still answer it."""
+        dialogues.set_aside(tx, one.id)
+
+
+class Mornings:
+    """Households whose morning round is due."""
+
+    def next_due(self, tx: Transaction) -> datetime | None:
+        """When the next household's round is due."""
+        return kept_rounds.next_due(tx)
+
+    def due(self, tx: Transaction, now: datetime, limit: int) -> Sequence[Due]:
+        """Households whose round is due."""
+        return kept_rounds.due(tx, now, limit)
+
+    def move_on(self, tx: Transaction, one: Due, now: datetime) -> None:
+        """Say the round, if there is one, and plan the next."""
+        rounds.morning(tx, one.household_id, now)
+
+    def set_aside(self, tx: Transaction, one: Due, now: datetime, /) -> None:
+        """Today's round can't be made: tomorrow's may."""
+        rounds.plan(tx, one.household_id, now)
+
+
+STEPS: tuple[Step, ...] = (Talks(), Mornings())
