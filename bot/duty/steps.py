@@ -82,8 +82,8 @@ class Mornings:
         return kept_rounds.next_due(tx)
 
     def due(self, tx: Transaction, now: datetime, limit: int) -> Sequence[Due]:
-        """Households whose round is due."""
-        return kept_rounds.due(tx, now, limit)
+        """Households whose round is due, or was planned by a clock that ran ahead."""
+        return kept_rounds.due(tx, now, now + rounds.FURTHEST, limit)
 
     def move_on(self, tx: Transaction, one: Due, now: datetime) -> None:
         """Say the round, if there is one, and plan the next."""

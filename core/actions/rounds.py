@@ -143,13 +143,6 @@ def _plan(tx: Connection, household_id: int, ways: Settings, zone: ZoneInfo, now
     kept.plan(tx, household_id, at, rule(ways, zone))
 
 
-def heal(tx: Connection, now: datetime) -> int:
-    """After a clock that ran ahead: rounds planned too far off are planned anew; how many."""
-    furthest = kept.furthest(tx)
-    ahead = furthest is not None and furthest > now + FURTHEST
-    return kept.plan_anew_after(tx, now + FURTHEST) if ahead else 0
-
-
 # --- unasked ------------------------------------------------------------------------------
 
 
@@ -159,12 +152,12 @@ def morning(tx: Connection, household_id: int, now: datetime) -> None:
     However late it is found, only today's is said, and only while it is of use.
     """
     found = kept.planned(tx, household_id)
-    if found is None or found.round_at is None or found.round_at > now:
+    if found is None or found.round_at is None or now < found.round_at <= now + FURTHEST:
         return
     ways, zone = settings.read(found.settings), ZoneInfo(found.zone)
     _plan(tx, household_id, ways, zone, now)
-    if found.round_rule != rule(ways, zone) or ways.morning is None:
-        return  # the hour or the zone changed: this was only to plan anew
+    if found.round_at > now or found.round_rule != rule(ways, zone) or ways.morning is None:
+        return  # a clock ran ahead, the hour or the zone changed: this was only to plan anew
     chat_id = reachable(tx, household_id, found.home_chat_id)
     if chat_id is None or not _of_use(ways, ways.morning, zone, now):
         return

@@ -9,7 +9,7 @@ from sqlalchemy import Connection, bindparam, func, select, update
 
 from core.store.dialogues import Due
 from core.store.outbox import OUTBOX, REMINDER, WAITING
-from core.store.people import KEEPER, PLAN_ANEW, SITTER
+from core.store.people import KEEPER, SITTER
 from core.store.tables import Chat, Household, Membership, table_of
 
 HOUSEHOLD = table_of(Household)
@@ -38,6 +38,11 @@ _DUE = (
     .order_by(HOUSEHOLD.c.round_at)
     .limit(bindparam("most"))
 )
+_AHEAD = (
+    select(HOUSEHOLD.c.id)
+    .where(HOUSEHOLD.c.round_at > bindparam("furthest"))
+    .limit(bindparam("most"))
+)
 _ONE = select(
     HOUSEHOLD.c.zone,
     HOUSEHOLD.c.settings,
@@ -58,10 +63,11 @@ def next_due(tx: Connection) -> datetime | None:
     return due_at
 
 
-def due(tx: Connection, now: datetime, limit: int) -> list[Due]:
-    """Households whose round is due, the longest first."""
-    rows = tx.execute(_DUE, {"now": now, "most": limit})
-    return [Due(row.id, row.id) for row in rows]
+def due(tx: Connection, now: datetime, furthest: datetime, limit: int) -> list[Due]:
+    """Households whose round is due, the longest first; and those planned later than can be."""
+    rows = tx.execute(_DUE, {"now": now, "most": limit}).all()
+    ahead = tx.execute(_AHEAD, {"furthest": furthest, "most": limit}).all()
+    return [Due(row.id, row.id) for row in (*rows, *ahead)]
 
 
 def planned(tx: Connection, household_id: int) -> Planned | None:
@@ -73,20 +79,6 @@ def planned(tx: Connection, household_id: int) -> Planned | None:
 def plan(tx: Connection, household_id: int, at: datetime | None, rule: str) -> None:
     """Keep when the next round is due; None: never."""
     tx.execute(_PLAN, {"one": household_id, "due": at, "rule": rule})
-
-
-def plan_anew_after(tx: Connection, moment: datetime) -> int:
-    """Have rounds planned anew that are due later than any can be: a clock was ahead; how many."""
-    done = tx.execute(
-        update(HOUSEHOLD).where(HOUSEHOLD.c.round_at > moment).values(round_at=PLAN_ANEW)
-    )
-    return int(done.rowcount)
-
-
-def furthest(tx: Connection) -> datetime | None:
-    """The latest moment for which a round is planned."""
-    found: datetime | None = tx.execute(select(func.max(HOUSEHOLD.c.round_at))).scalar()
-    return found
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,175 @@
+"""The round: asked for, each morning, walked, put off, taken over; a fortnight and a year."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from datetime import datetime, time, timedelta
+from itertools import pairwise
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from tests.conversation.talking import InProcess, fits_a_phone, labels, play
+
+PLANTS = """/add Fern, Boston fern, 15 cm pot, bathroom, north window
+Goldie, golden pothos, 15 cm pot, kitchen, east window
+Viper, snake plant, D16 h15 cm terracotta, study, low light"""
+
+
+@pytest.fixture
+def home() -> Iterator[InProcess]:
+    stage = InProcess(rounds=True)
+    stage.say("Ida", PLANTS)
+    yield stage
+    stage.close()
+
+
+def test_a_morning_is_told_walked_and_reminded_of_once(home: InProcess) -> None:
+    home.wait(timedelta(hours=10))
+    play(
+        home,
+        """
+... 2 days
+  (reminder) Good morning. One to probe:
+  Bathroom: Fern (not probed yet)
+  [Start] [This evening]
+Ida taps: Start
+  Bathroom, the last one. Probe Fern
+  [Skip it] [Stop here]
+Ida: 8
+  Fern: 8. Leave it for now.
+  That was all for today.
+  = checked
+... 2 hours
+""",
+    )
+
+
+def test_what_nobody_answers_is_mentioned_once_and_then_tells_how_late_it_is(
+    home: InProcess,
+) -> None:
+    heard = home.wait_days(5)
+    fern = [(one.at.astimezone(ZoneInfo("Europe/Berlin")), one.text) for one in heard]
+    evenings = [text for at, text in fern if at.hour == 19]
+    assert sum("Fern" in text for text in evenings) == 1
+    assert "not probed yet, due since Wednesday" in fern[-1][1]
+    assert Counter(at.date() for at, _ in fern).most_common(1)[0][1] <= 2
+
+
+def test_put_off_skipped_and_taken(home: InProcess) -> None:
+    home.say("Tom", "fern")
+    home.wait(timedelta(days=2, hours=1))
+    play(
+        home,
+        """
+Ida taps: Someone does it
+  Who does it?
+  [Ida] [Tom]
+Ida taps: Tom
+  Tom does the round today. I'll ask at 19:00 if something is left.
+Ida: /round
+  One to probe:
+  Tom does it today.
+  Bathroom: Fern (not probed yet)
+Ida: /later fern friday, no time
+  Fern on Friday, then.
+  = postponed
+... 1 day
+  (reminder) Kitchen: Goldie (not probed yet)
+  not: Fern
+Ida: /later goldie this evening
+  Goldie this evening, then; I'll ask at 19:00.
+... 12 hours
+  (reminder) Still to look at from today: Goldie.
+  [Start] [Tomorrow]
+Ida taps: Tomorrow
+  They are in tomorrow's round.
+... 13 hours
+  (reminder) Bathroom: Fern
+  Kitchen: Goldie (not probed yet, due since yesterday)
+""",
+    )
+
+
+def test_rooms_and_what_isnt_understood(home: InProcess) -> None:
+    play(
+        home,
+        """
+Ida: /round
+  Nothing to look at today.
+  Next is Fern
+Ida: /round order study, bathroom
+  The order is now: study, bathroom, kitchen.
+Ida: /round kitch
+  Nothing to look at today in kitchen.
+Ida: /round cellar
+  I know no room, plant or person "cellar". Rooms: study, bathroom and kitchen.
+Ida: /round who
+  There is nobody else here yet
+Ida: /later fern 2026-01-01
+  2026-01-01 is over.
+Ida: /away 14-1 March
+  ends before it begins
+Ida: /away sometimes
+  I can't read "sometimes" as days.
+Ida: /settings morning 25
+  When shall the round come?
+Ida: /settings quiet
+  When shall I be quiet?
+""",
+    )
+
+
+def test_nobody_is_there_and_nothing_is_said(home: InProcess) -> None:
+    home.say("Ida", "/away tomorrow to sunday")
+    heard = home.wait_days(8)
+    berlin = ZoneInfo("Europe/Berlin")
+    assert min(one.at.astimezone(berlin).date().day for one in heard) == 9
+    assert "due since Wednesday" in heard[0].text
+
+
+def test_hours_are_the_households_own(home: InProcess) -> None:
+    assert "07:15" in home.say("Ida", "/settings morning 7:15")[0].text
+    home.say("Ida", "/settings evening off")
+    moments = {one.at.astimezone(ZoneInfo("Europe/Berlin")).time() for one in home.wait_days(4)}
+    assert moments == {time(7, 15)}
+    home.say("Ida", "/settings zone Asia/Tokyo")
+    moments = {one.at.astimezone(ZoneInfo("Asia/Tokyo")).time() for one in home.wait_days(3)}
+    assert moments == {time(7, 15)}
+    home.say("Ida", "/settings quiet 6:00-8:00")
+    assert home.wait_days(3) == []
+    home.say("Ida", "/settings quiet off")
+    home.say("Ida", "/settings morning off")
+    assert home.wait_days(3) == []
+
+
+def test_two_hundred_plants_stay_readable() -> None:
+    stage = InProcess(rounds=True)
+    rooms = ("kitchen", "study", "hall", "attic", "bathroom", "bedroom", "loft", "landing")
+    lines = [f"Plant{n}, golden pothos, 15 cm pot, {rooms[n % 8]}" for n in range(200)]
+    for start in range(0, 200, 20):
+        stage.say("Ida", "/add\n" + "\n".join(lines[start : start + 20]))
+    told = next(one for one in stage.wait_days(4) if "to probe" in one.text)
+    stage.close()
+    assert "200 to probe" in told.text
+    assert "/round kitchen shows one room" in told.text
+    assert len(told.text.splitlines()) <= 10
+    assert len(told.text.split()) <= 90
+
+
+@pytest.mark.parametrize("zone", ["Europe/Berlin", "Australia/Lord_Howe"])
+def test_a_year_with_both_changes_has_one_round_a_day_at_the_same_hour(zone: str) -> None:
+    """Nobody answers for a year: one round a morning at eight, whatever the clocks do."""
+    here = ZoneInfo(zone)
+    stage = InProcess(zone, datetime(2026, 1, 1, 7, tzinfo=here), rounds=True)
+    stage.say("Ida", "/add Fern, Boston fern, 15 cm pot, bathroom, north window")
+    heard = stage.wait_days(365)
+    stage.close()
+    mornings = [one.at.astimezone(here) for one in heard if "Good morning" in one.text]
+    assert {at.time() for at in mornings} == {time(8)}
+    days = [at.date() for at in mornings]
+    assert len(days) == len(set(days)) >= 360
+    assert all(b - a == timedelta(days=1) for a, b in pairwise(days[5:]))
+    assert all(fits_a_phone(one.text) for one in heard)
+    assert all(len(labels(one)) <= 4 for one in heard)
