@@ -23,7 +23,7 @@ from core.care.drydown import grid
 from core.care.drydown.clock import in_days
 from core.care.drydown.forecast import days_left
 from core.care.drydown.reports import of_values
-from core.care.drydown.scoring import Case, score, undecided
+from core.care.drydown.scoring import Case, least_errors, score, undecided
 from core.care.drydown.state import House, Plant, Told
 from tests.drydown import measured
 from tests.drydown.contenders import Maker, Ours, Theirs
@@ -159,6 +159,12 @@ def _measured(
     if cases:
         mark = "  (coverage open: too many cut)" if undecided(cases) else ""
         figures.note(f"{what}, cycle {name}", f"{score(cases)}{mark}")
+        figures.note(f"{what}, cycle {name}, with cut ones", _with_cut(cases))
+
+
+def _with_cut(cases: list[Case]) -> str:
+    ours, naive, fixed = least_errors(cases)
+    return f"error {ours:5.2f}  mean interval {naive:5.2f}  7 days {fixed:5.2f}"
 
 
 # --- cost -----------------------------------------------------------------------------------

@@ -68,15 +68,14 @@ def _household(group: list[Series], make: Maker, dice: np.random.Generator) -> I
     moments = sorted(
         (series.start + timedelta(days=day), kind, k, at)
         for k, series in enumerate(group)
-        for day, kind, at in _visits(series, dice)
+        for day, kind, at in visits(series, dice)
     )
     for moment, kind, k, at in moments:
         pot, series = pots[k], group[k]
         if series.kpa is not None and np.isfinite(series.kpa[at]):
             model.room(moment, float(series.kpa[at]))
         if kind == 0:
-            through = series.readings[at] >= THROUGH_FROM
-            model.watered(k, moment, Extent.THROUGH if through else Extent.HALF)
+            model.watered(k, moment, extent(series, at))
             pot.water(float(series.days[at]))
             yield _asked(pot, model.days(k, moment), at, "watered")
         elif kind == 1 and pot.cycle:
@@ -86,7 +85,14 @@ def _household(group: list[Series], make: Maker, dice: np.random.Generator) -> I
                 yield _asked(pot, model.days(k, moment), at, "probed")
 
 
-def _visits(series: Series, dice: np.random.Generator) -> Iterator[tuple[float, int, int]]:
+def extent(series: Series, at: int) -> Extent:
+    """What a person would call it: water that leaves the pot under its target was a sip."""
+    if series.readings[at] >= THROUGH_FROM:
+        return Extent.THROUGH
+    return Extent.HALF if series.readings[at] > series.target else Extent.SIP
+
+
+def visits(series: Series, dice: np.random.Generator) -> Iterator[tuple[float, int, int]]:
     """Day, kind (0 watered, 1 probed, 2 only the air is told) and index of the value."""
     for at in series.watered:
         yield float(series.days[at]), 0, at

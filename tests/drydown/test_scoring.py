@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from core.care.drydown.scoring import POINTS, Case, below, percentile, score
+from core.care.drydown.scoring import POINTS, Case, below, least_errors, percentile, score
 
 DAYS = dict(zip(POINTS, (1.0, 2.0, 3.0, 4.0, 6.0, 9.0), strict=True))
 
@@ -42,3 +42,9 @@ def test_percentile_between_and_beyond_the_points() -> None:
     assert percentile(DAYS, 0.2) == 5.0
     assert percentile(DAYS, 20.0) == 95.0
     assert percentile(dict.fromkeys(POINTS, 0.0), 0.0) == 50.0
+
+
+def test_cut_cases_count_by_what_is_known_of_them() -> None:
+    assert least_errors([case(6.0), case(3.0, cut=True), case(9.0, cut=True)]) == pytest.approx(
+        ((2 + 0 + 5) / 3, (1 + 0 + 4) / 3, (1 + 0 + 2) / 3)
+    )
