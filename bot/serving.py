@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import asyncio
-import contextlib
 import signal
 import sys
-from collections.abc import AsyncIterator, Coroutine, Sequence
+from collections.abc import AsyncIterator, Awaitable, Callable, Coroutine, Sequence
 from contextlib import asynccontextmanager
 from dataclasses import dataclass
 from datetime import timedelta
@@ -19,6 +18,7 @@ from bot.clock import Clock, RealClock
 from bot.duty.clerk import Clerk
 from bot.duty.courier import Courier
 from bot.duty.mailroom import Mailroom
+from bot.duty.schedule import sweeps_on_loop
 from bot.duty.sweep import Sweeper
 from bot.duty.workroom import LATER, Workroom
 from bot.environment import Environment, Listen, SettingsError, TelegramSettings
@@ -41,8 +41,8 @@ WORKERS_ON_A_SERVER = 8
 # On SQLite so many messages share a commit when many come at once; on a server, where each
 # transaction waits for its household, every message has its own.
 TOGETHER = 8
-# How often we look for what is due, in seconds; while much is going out, as often as PAUSE lets.
-SWEEP_EVERY, PAUSE = 2.0, 0.05
+# While much is going out, more of it is fetched as often as this lets, in seconds.
+PAUSE = 0.05
 RENEW_EVERY = 60.0
 # A poll older than this is no sign of health: a question's half minute, its margins, one retry.
 STALE = timedelta(seconds=90)
@@ -166,16 +166,22 @@ class Duties:
         await self.courier.look()
 
     async def run(self) -> None:
-        """Do it every few seconds, until cancelled."""
-        while True:
-            try:
-                await self.tick()
-            except Exception:
-                log.exception("a sweep failed; the next one tries again")
-            with contextlib.suppress(TimeoutError):
-                async with asyncio.timeout(SWEEP_EVERY):
-                    await self.courier.hungry.wait()
-            await asyncio.sleep(PAUSE)
+        """Do it at once and every few seconds; send more while more waits; until cancelled."""
+        await self._safely(self.tick)
+        scheduler = sweeps_on_loop(lambda: self._safely(self.tick))
+        try:
+            while True:
+                await self.courier.hungry.wait()
+                await self._safely(self.courier.look)
+                await asyncio.sleep(PAUSE)
+        finally:
+            scheduler.shutdown(wait=False)
+
+    async def _safely(self, work: Callable[[], Awaitable[object]]) -> None:
+        try:
+            await work()
+        except Exception:
+            log.exception("a sweep failed; the next one tries again")
 
 
 @asynccontextmanager

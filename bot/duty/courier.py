@@ -8,6 +8,7 @@ back, or again later. At least once: a kill between a send and its mark sends th
 from __future__ import annotations
 
 import asyncio
+import random
 from collections import deque
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
@@ -43,6 +44,9 @@ MOST_IN_ONE_CHAT = 10
 # What a chat gives back is looked at again this long after the chat may be free, in seconds.
 LOOK_AGAIN = 0.5
 BACK_OFF = (1.0, 2.0, 5.0, 10.0, 30.0, 60.0)
+# By this much each wait is shorter or longer, lest all chats try again in the same moment.
+JITTER = (0.8, 1.2)
+_CHANCE = random.SystemRandom()
 # What could not be delivered for so long is of no use any more.
 GIVE_UP_AFTER = timedelta(days=1)
 
@@ -302,6 +306,6 @@ class Courier:
             log.error("gave up on a message", outbox=job.parcel.id, reason=str(error))
             await self._mail.failed(job.parcel.id, self._now())
             return
-        wait = BACK_OFF[min(job.attempts, len(BACK_OFF) - 1)]
+        wait = BACK_OFF[min(job.attempts, len(BACK_OFF) - 1)] * _CHANCE.uniform(*JITTER)
         job.attempts += 1
         lane.pace.hold(self._clock() + wait)

@@ -7,6 +7,7 @@ matrix-reminder-bot #44.
 
 from __future__ import annotations
 
+import asyncio
 import threading
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
@@ -16,7 +17,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from bot.clock import StandingClock
-from bot.duty.schedule import start_sweeps, stop_sweeps
+from bot.duty.schedule import start_sweeps, stop_sweeps, sweeps_on_loop
 from core.actions import rounds
 from core.store.opening import open_store
 from tests.faults.conftest import Home
@@ -182,6 +183,23 @@ def test_nothing_is_due_without_a_morning(waiting: Home) -> None:
     waiting.say("/settings morning off")
     assert _at(waiting, 5, 8) == []
     assert waiting.rows("household", "round_at") == [(None,)]
+
+
+def test_the_live_job_on_the_loop_is_so_too() -> None:
+    async def serve() -> tuple[bool, object, int]:
+        came = asyncio.Event()
+
+        async def tick() -> None:
+            came.set()
+
+        scheduler = sweeps_on_loop(tick)
+        (job,) = scheduler.get_jobs()
+        async with asyncio.timeout(30):
+            await came.wait()
+        scheduler.shutdown(wait=False)
+        return job.coalesce, job.misfire_grace_time, job.max_instances
+
+    assert asyncio.run(serve()) == (True, None, 1)
 
 
 def test_the_live_job_is_coalesced_never_dropped_and_alone() -> None:
