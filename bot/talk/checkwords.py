@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
 
-from bot.talk import dosewords, say, verdictwords
+from bot.talk import dosewords, noticewords, say, verdictwords
 from bot.talk.answers import ANY_POT, ANY_READING
 from bot.talk.entries import found_words
 from bot.talk.message import Option, Reply
 from bot.talk.turn import Turn, answer
-from core.actions.checking import Outcome
 from core.care.decision import Ask, Decision
 from core.care.levels import kept_by_level
 from core.care.reading import Found, Layer
 from core.journal.plants import Plant
 from core.journal.portrait import Portrait
+
+# What judges brings numpy, for which nobody waits who doesn't check.
+if TYPE_CHECKING:
+    from core.actions.checking import Outcome
+    from core.actions.noticing import Notice
 
 # A moment this close to now needs no mention.
 NOW = timedelta(minutes=1)
@@ -31,6 +36,7 @@ def verdict_reply(turn: Turn, outcome: Outcome, found: Found, at: datetime | Non
     """The answer first, then why, then what to do next."""
     if outcome.late:
         return answer(_late_head(turn, outcome, found, at), _standing(turn, outcome.plant))
+    buttons, notice = _buttons(turn, outcome), _notice(turn, outcome)
     lines = [
         _head(turn, outcome, found, at),
         _why(turn, outcome),
@@ -38,7 +44,28 @@ def verdict_reply(turn: Turn, outcome: Outcome, found: Found, at: datetime | Non
         _ask(turn, outcome),
         _next_line(turn, outcome),
     ]
-    return answer(*lines, buttons=_buttons(turn, outcome))
+    if notice and buttons:
+        lines.append(_in_short(turn, outcome, notice))
+    elif notice:
+        lines += noticewords.lines(turn, outcome.plant, notice)
+        buttons = noticewords.options(turn, outcome.plant, notice)
+    return answer(*lines, buttons=buttons)
+
+
+def _notice(turn: Turn, outcome: Outcome) -> Notice:
+    """A watering nobody told, or a pot unlike itself, as this check has shown."""
+    from core.actions import noticing  # noqa: PLC0415 - as above
+
+    before, after = outcome.before.state, outcome.plant.state
+    return noticing.after_check(turn.tx, turn.who.household_id, turn.home, before, after)
+
+
+def _in_short(turn: Turn, outcome: Outcome, notice: Notice) -> str:
+    """Where other buttons go first: an alarm in one line. A watering to come ends that doubt."""
+    if notice.alarm is None:
+        return ""
+    first = noticewords.alarm_lines(turn, outcome.plant, notice.alarm)[0]
+    return f"{first} {turn.words('notice-why', call=outcome.plant.call)}"
 
 
 def verdict_in_line(turn: Turn, outcome: Outcome, found: Found, at: datetime | None) -> str:

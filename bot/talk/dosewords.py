@@ -64,7 +64,7 @@ def _why(turn: Turn, dose: Dose) -> str:
         return ""
     if dose.coarse:
         return turn.words("dose-why-coarse")
-    if dose.limited_by is LimitedBy.OWN_INTAKE and dose.differs:
+    if dose.limited_by is LimitedBy.OWN_INTAKE:
         return turn.words("dose-why-own", half=half)
     if dose.limited_by is LimitedBy.WEIGHT:
         return turn.words("dose-why-weight")

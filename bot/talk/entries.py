@@ -16,6 +16,7 @@ from core.journal.events import (
     Described,
     Drained,
     Left,
+    Looked,
     Moved,
     Poured,
     Repotted,
@@ -52,6 +53,8 @@ def body_words(turn: Turn, body: Body) -> str:
 
 
 def _poured(turn: Turn, body: Poured) -> str:
+    if body.unseen:
+        return turn.words("entry-unseen")
     return turn.words("entry-poured", amount=_amount(turn, body.litres))
 
 
@@ -129,6 +132,7 @@ _WORDING: Mapping[type[Body], Callable[[Turn, Any], str]] = {
     Poured: _poured,
     Drained: _drained,
     Tended: _tended,
+    Looked: lambda turn, body: turn.words(f"entry-looked-{body.found}"),
     Moved: _moved,
     Repotted: _repotted,
     Left: lambda turn, body: turn.words(f"entry-left-{body.reason}"),

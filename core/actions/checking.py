@@ -49,7 +49,7 @@ def check(
     behind = ledger.has_newer(tx, plant.id, moment)
     late = behind and ledger.has_newer_than_arrival(tx, plant.id, moment)
     before = _standing_before(tx, home, plant, moment) if late else plant.state
-    verdict = verdict_of(before, found, moment, home)
+    verdict = verdict_of(before, found, moment, record.housed(tx, teller.household_id, home))
     after = record.tell(tx, teller, home, plant, Checked(found), at, late=behind)
     seen = portrait(after.state, home)
     given = None

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from sqlalchemy import Connection, select
 
-from core.journal import plants, record, settings
+from core.journal import record, settings
 from core.journal.settings import Settings
 from core.store import people
 from core.store.people import MEMBERSHIP, PERSON
@@ -25,9 +25,7 @@ def change_settings(tx: Connection, household_id: int, ways: Settings) -> None:
     before = record.home_of(tx, household_id)
     people.change_household(tx, household_id, settings=settings.write(ways))
     if ways.hemisphere is not before.hemisphere:
-        home = record.home_of(tx, household_id)
-        for plant_id in plants.every_id(tx, household_id):
-            record.replay(tx, home, plant_id)
+        record.replay(tx, record.home_of(tx, household_id), household_id)
 
 
 def change_zone(tx: Connection, household_id: int, zone: str) -> None:

@@ -11,10 +11,9 @@ from typing import Any
 from sqlalchemy import Connection, select
 
 from core.journal import ledger, plants, record
-from core.journal.fold import fold_all
+from core.journal.common import Common, write_common
 from core.journal.plants import columns_of
-from core.journal.portrait import Home
-from core.journal.state import PlantState
+from core.journal.state import UNBORN, PlantState
 from core.store.engine import lock_household
 from core.store.tables import Event, Household, table_of
 
@@ -49,16 +48,33 @@ def rebuild(tx: Connection, household_id: int, *, write: bool) -> list[Differenc
         found = _undo_marks(tx, household_id, write=write)
     except (ValueError, LookupError) as error:
         return [_unread(f"household {household_id}", error)]
-    home = record.home_of(tx, household_id)
+    entries, unread = ledger.readable(tx, household_id)
+    states, common = record.added_up(entries, record.home_of(tx, household_id))
     wrong: dict[int, PlantState] = {}
     for plant_id in _every_plant(tx, household_id):
-        differences, state = _compare(tx, home, plant_id)
+        bad, state = unread.get(plant_id), states.get(plant_id, UNBORN)
+        differences = _compare(tx, plant_id, state, bad)
         found += differences
-        if differences and state is not None:
+        if differences and bad is None:
             wrong[plant_id] = state
+    if not unread:
+        found += _compare_common(tx, household_id, common, write=write)
     if write:
         _put_right(tx, household_id, wrong)
     return found
+
+
+def _compare_common(
+    tx: Connection, household_id: int, common: Common, *, write: bool
+) -> list[Difference]:
+    """What the plants have in common, which is of all of them or of none."""
+    kept = tx.execute(select(HOUSEHOLD.c.drying).where(HOUSEHOLD.c.id == household_id)).scalar_one()
+    journal = write_common(common)
+    if kept == journal:
+        return []
+    if write:
+        tx.execute(HOUSEHOLD.update().where(HOUSEHOLD.c.id == household_id).values(drying=journal))
+    return [Difference(f"household {household_id}", "drying", kept, journal)]
 
 
 def _every_plant(tx: Connection, household_id: int) -> list[int]:
@@ -72,22 +88,19 @@ def _every_plant(tx: Connection, household_id: int) -> list[int]:
 
 
 def _compare(
-    tx: Connection, home: Home, plant_id: int
-) -> tuple[list[Difference], PlantState | None]:
-    """What differs in a plant, and what the journal makes of it."""
+    tx: Connection, plant_id: int, state: PlantState, error: Exception | None
+) -> list[Difference]:
+    """What differs in a plant from what the journal makes of it."""
     kept = plants.stored(tx, [plant_id]).get(plant_id, {})
     what = f"plant {plant_id} ({kept.get('name', 'no row')})"
-    try:
-        state = fold_all(ledger.of_plant(tx, plant_id), home)
-    except (ValueError, LookupError) as error:
-        return [_unread(what, error)], None
-    differences = [
+    if error is not None:
+        return [_unread(what, error)]
+    return [
         Difference(what, *part)
         for column, value in columns_of(state).items()
         if kept.get(column) != value
         for part in _parts(column, kept.get(column), value)
     ]
-    return differences, state
 
 
 def _parts(column: str, kept: object, journal: object) -> Iterator[tuple[str, object, object]]:

@@ -14,6 +14,7 @@ from core.journal.events import (
     Described,
     Drained,
     Left,
+    Looked,
     Moved,
     Postponed,
     Poured,
@@ -117,6 +118,18 @@ def tend(
 ) -> Plant:
     """Turned, wiped, fed, rinsed or scouted; `found`: there were pests."""
     return record.tell(tx, teller, home, plant, Tended(act, note, found), at)
+
+
+def looked(
+    tx: Connection,
+    teller: Teller,
+    home: Home,
+    plant: Plant,
+    found: str,
+    at: datetime | None = None,
+) -> Plant:
+    """Somebody looked into a pot that dries unlike itself; `found`: moved, fine, soft, full."""
+    return record.tell(tx, teller, home, plant, Looked(found), at)
 
 
 def repot(

@@ -11,6 +11,7 @@ from core.care.evidence import Evidence, gather
 from core.care.reading import Found
 from core.care.situation import Past, Situation
 from core.care.thresholds import LINES, Lines
+from core.care.window import ProbeWindow
 from core.knowledge.types import Habit, WaitGroup
 
 # A salty mix or a reservoir makes a floor read wet that isn't: no ground for an alarm.
@@ -32,9 +33,16 @@ class Case:
     evidence: Evidence  # believed readings
     wet_evidence: Evidence  # readings that may be believed when they say wet
     doubt: Doubt | None
+    dries: ProbeWindow | None  # when this pot should be probed by what its drying has shown
 
 
-def lay_out(found: Found, situation: Situation, past: Past, now: datetime) -> Case:
+def lay_out(
+    found: Found,
+    situation: Situation,
+    past: Past,
+    now: datetime,
+    dries: ProbeWindow | None = None,
+) -> Case:
     """Sift and sort what was found; readings without a scale of their own judge as half dry."""
     believed = sift(found.readings, situation, past, now)
     habit = situation.habit_at(now)
@@ -51,6 +59,7 @@ def lay_out(found: Found, situation: Situation, past: Past, now: datetime) -> Ca
         evidence=gather(believed.readings, situation),
         wet_evidence=gather(wet, situation),
         doubt=believed.doubt,
+        dries=dries,
     )
 
 

@@ -7,9 +7,9 @@ from datetime import datetime
 from enum import StrEnum
 from typing import Final
 
-from core.care.interval import ProbeWindow
 from core.care.reading import Layer
 from core.care.rest import Column
+from core.care.window import ProbeWindow
 from core.knowledge.types import WaitGroup
 
 

@@ -9,9 +9,10 @@ from typing import Final
 
 from core.care.case import Case
 from core.care.decision import Decision, Reason, Verdict
-from core.care.interval import ProbeWindow, about, first_guess, while_resting
+from core.care.interval import first_guess, look, while_resting
 from core.care.rest import rest
 from core.care.situation import FRESH
+from core.care.window import ProbeWindow, about
 
 _SOON: Final = timedelta(days=1)
 _FEW_DAYS: Final = timedelta(days=3)
@@ -43,6 +44,9 @@ def next_probe(case: Case, verdict: Verdict) -> ProbeWindow | None:
     if known is not None:
         return about(known)
     if verdict.decision is Decision.WAIT or verdict.reason is Reason.LEVEL_FULL:
+        looked = look(case.situation, case.past, case.now, probed=True)
+        if looked is not None or case.dries is not None:
+            return looked or case.dries
         return first_guess(case.situation, case.past, case.now, _as_deep(case, verdict))
     return about(_SOON if verdict.decision is Decision.CANT_TELL else _FEW_DAYS)
 

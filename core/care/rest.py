@@ -168,15 +168,19 @@ def _by_light(situation: Situation, now: datetime) -> Column:
 def dry_since(past: Past, now: datetime) -> datetime:
     """Best estimate of the day it went dry right through, given that it reads all dry now.
 
-    Halfway between the last reading that was not dry and the first that was; without an earlier
-    one in this cycle, the first all-dry reading.
+    Between the last reading that was not dry and the first that was: where the pot's drying puts
+    it, halfway where that isn't known. Without an earlier one in this cycle, the first all-dry one.
     """
     started = past.last_watered_at
     first = _after(past.first_dry_at, started) or now
     last = _after(past.last_not_dry_at, started)
     if last is not None and last >= first:
         first = now
-    return first if last is None else last + (first - last) / 2
+    if last is None:
+        return first
+    if past.dry_by_drying is None:
+        return last + (first - last) / 2
+    return min(max(past.dry_by_drying, last), first)
 
 
 def _after(moment: datetime | None, start: datetime | None) -> datetime | None:

@@ -48,7 +48,8 @@ class Past:
     `last_not_dry_at`: last reading of 3 or more; `first_dry_at`: first all-dry reading after it;
     `deep_one_since`: first of an unbroken row of deep readings of 1; `empty_since`: when the
     tray or reservoir was first found empty; `usual_drydown`: from a watering to the line, in
-    this pot; `finished_cycles`: how often that was seen.
+    this pot; `finished_cycles`: how often that was seen; `dry_by_drying`: when this cycle came to
+    its line, by all that the pot has shown.
     """
 
     last_watered_at: datetime | None = None
@@ -62,6 +63,7 @@ class Past:
     empty_since: datetime | None = None
     usual_drydown: timedelta | None = None
     finished_cycles: int = 0
+    dry_by_drying: datetime | None = None
 
     def watered_within(self, span: timedelta, now: datetime) -> bool:
         """Whether it was watered less than `span` ago."""

@@ -10,7 +10,6 @@ from typing import Final
 from core.care.case import Case, give, lay_out
 from core.care.decision import Ask, Decision, Facts, Reason, Verdict
 from core.care.dryness import by_late_mark, by_threshold
-from core.care.interval import about
 from core.care.levels import by_level
 from core.care.nextprobe import next_probe
 from core.care.reading import Found, Instrument, Layer, Reading
@@ -18,6 +17,7 @@ from core.care.signs import by_signs
 from core.care.situation import FRESH, Past, Situation
 from core.care.soaked import by_roots
 from core.care.thresholds import DRIEST, DRY_TO, WET_FROM, all_dry, uneven_from
+from core.care.window import ProbeWindow, about
 from core.knowledge.types import Habit
 
 __all__ = ["Ask", "Decision", "Facts", "Past", "Reason", "Situation", "Verdict", "judge"]
@@ -30,17 +30,24 @@ _DAY: Final = timedelta(days=1)
 _BY_FINGER, _BY_STICK = Instrument.FINGER, Instrument.STICK
 
 
-def judge(found: Found, situation: Situation, past: Past, now: datetime) -> Verdict:
+def judge(
+    found: Found,
+    situation: Situation,
+    past: Past,
+    now: datetime,
+    dries: ProbeWindow | None = None,
+) -> Verdict:
     """What one check leads to.
 
     A weighed pot comes as a reading of the whole pot by scale. `now` is aware, in the zone of
-    the household. Never raises; always gives a reason.
+    the household. `dries`: when to probe again by this pot's drying, this check included; None:
+    guessed. Never raises; always gives a reason.
     """
     if not any(_unsaid(reading) for reading in found.readings):
-        return _judge(found, situation, past, now)
-    surface = _judge(found, situation, past, now)
+        return _judge(found, situation, past, now, dries)
+    surface = _judge(found, situation, past, now, dries)
     others = [
-        _judge(_felt(found, instrument, layer), situation, past, now)
+        _judge(_felt(found, instrument, layer), situation, past, now, dries)
         for instrument, layer in ((_BY_STICK, Layer.DEEP), (Instrument.LIFT, Layer.WHOLE))
     ]
     harmless = surface.decision in (Decision.WAIT, Decision.LEAVE, Decision.TOO_WET)
@@ -64,8 +71,10 @@ def _felt(found: Found, instrument: Instrument, layer: Layer) -> Found:
     return replace(found, readings=readings)
 
 
-def _judge(found: Found, situation: Situation, past: Past, now: datetime) -> Verdict:
-    case = lay_out(found, situation, past, now)
+def _judge(
+    found: Found, situation: Situation, past: Past, now: datetime, dries: ProbeWindow | None
+) -> Verdict:
+    case = lay_out(found, situation, past, now, dries)
     verdict = _first(case)
     return replace(
         verdict,

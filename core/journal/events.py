@@ -99,6 +99,7 @@ class Poured(Body):
     portions_l: tuple[float, ...] = ()
     extent: str = "through"  # sip, half, through
     full: bool = False  # it was given all it could take
+    unseen: bool = False  # by somebody who didn't tell; the moment is a likely one
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,6 +128,14 @@ class Tended(Body):
     act: str
     note: str = ""
     found: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Looked(Body):
+    """Somebody looked into why a pot dries unlike itself. `found`: moved, fine, soft, full."""
+
+    kind: ClassVar[str] = "looked"
+    found: str = "fine"
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,6 +175,7 @@ KINDS: dict[str, type[Body]] = {
         Drained,
         Postponed,
         Tended,
+        Looked,
         Repotted,
         Left,
         Undone,

@@ -15,12 +15,14 @@ from core.care.decision import Verdict
 from core.care.dose import mean_reading
 from core.care.errands import later
 from core.care.intake import Drink
-from core.care.interval import ProbeWindow as Guess
-from core.care.interval import cycle_seen, first_guess
+from core.care.interval import cycle_seen
 from core.care.reading import Found, Layer, Level
 from core.care.situation import Extent
 from core.care.verdict import judge
 from core.care.weighing import Ends, learn
+from core.care.window import ProbeWindow as Guess
+from core.journal import drying
+from core.journal.drying import Step
 from core.journal.events import (
     Arrived,
     Body,
@@ -28,6 +30,7 @@ from core.journal.events import (
     Described,
     Drained,
     Left,
+    Looked,
     Moved,
     Postponed,
     Poured,
@@ -37,7 +40,7 @@ from core.journal.events import (
 from core.journal.judging import AT_THE_LINE, UNEVEN, summary
 from core.journal.ledger import Entry
 from core.journal.portrait import Home, of_layer, past_of, portrait, with_weight
-from core.journal.state import NEVER, PlantState, Probed, ProbeWindow, Watered
+from core.journal.state import NEVER, UNBORN, PlantState, Probed, ProbeWindow, Watered
 
 # How many dry-downs and waterings of a pot are remembered; older ones were another season (ours).
 DRYDOWNS_KEPT = 8
@@ -45,33 +48,51 @@ DRINKS_KEPT = 8
 LOWEST_MARK = 1.0
 DAY = timedelta(days=1)
 
-Fold = Callable[[PlantState, Any, Entry, Home], PlantState]
+Fold = Callable[[PlantState, Any, Entry, Home], Step]
 
 
 def fold_all(entries: Iterable[Entry], home: Home) -> PlantState:
-    """A plant from its standing events in order; one whose arrival was undone never was."""
-    state = PlantState(name="", left_at=NEVER)
+    """A plant from its standing events in order, as the only one of its household."""
+    state, home = UNBORN, replace(home, house=None)
     for entry in entries:
-        state = fold(state, entry, home)
+        state, home = fold(state, entry, home)
     return state
 
 
-def fold(state: PlantState, entry: Entry, home: Home) -> PlantState:
-    """The state after one event."""
+def fold_household(entries: Iterable[Entry], home: Home) -> tuple[dict[int, PlantState], Home]:
+    """All plants of a household from its standing events in order, and what they share."""
+    states: dict[int, PlantState] = {}
+    return states, fold_on(states, entries, replace(home, house=None))
+
+
+def fold_on(states: dict[int, PlantState], entries: Iterable[Entry], home: Home) -> Home:
+    """Add more events to the plants of a household; the household after them."""
+    for entry in entries:
+        if entry.plant_id is not None:
+            before = states.get(entry.plant_id, UNBORN)
+            states[entry.plant_id], home = fold(before, entry, home)
+    return home
+
+
+def fold(state: PlantState, entry: Entry, home: Home) -> Step:
+    """The plant after one event, and the household after what it taught."""
     step = _STEPS.get(type(entry.body))
-    return step(state, entry.body, entry, home) if step is not None else state
+    return step(state, entry.body, entry, home) if step is not None else (state, home)
 
 
-def verdict_of(state: PlantState, found: Found, at: datetime, home: Home) -> Verdict:
+def verdict_of(
+    state: PlantState, found: Found, at: datetime, home: Home, dries: Guess | None = None
+) -> Verdict:
     """What the rules say of a check, given what was known of the plant before it."""
     seen = portrait(state, home)
-    return judge(with_weight(found, seen.ends), seen.situation, past_of(state), at)
+    past = replace(past_of(state), dry_by_drying=drying.dry_since(state, home, at))
+    return judge(with_weight(found, seen.ends), seen.situation, past, at, dries)
 
 
 # --- arrival and description --------------------------------------------------------------
 
 
-def _arrived(before: PlantState, body: Arrived, entry: Entry, home: Home) -> PlantState:
+def _arrived(before: PlantState, body: Arrived, entry: Entry, home: Home) -> Step:
     """The plant begins. What was told of the days before it was on the list stays."""
     at = entry.happened_at
     state = replace(
@@ -87,7 +108,7 @@ def _arrived(before: PlantState, body: Arrived, entry: Entry, home: Home) -> Pla
         bought_at=at if body.bought else None,
         repotted_at=at if body.repotted else None,
     )
-    return _guess_anew(state, at, home)
+    return _anew(*drying.described(state, home, at), at)
 
 
 _DESCRIBED = (
@@ -106,16 +127,27 @@ _DESCRIBED = (
 )
 
 
-def _described(state: PlantState, body: Described, entry: Entry, home: Home) -> PlantState:
+def _described(state: PlantState, body: Described, entry: Entry, home: Home) -> Step:
     told = {name: getattr(body, name) for name in _DESCRIBED if getattr(body, name) is not None}
-    return _guess_anew(replace(state, **told), entry.happened_at, home)
+    at = entry.happened_at
+    state, home = drying.described(replace(state, **told), home, at)
+    if body.outer:
+        state, home = drying.excused(state, home)
+    return _anew(state, home, at)
 
 
-def _moved(state: PlantState, body: Moved, entry: Entry, home: Home) -> PlantState:
-    return _guess_anew(replace(state, spot=body.spot), entry.happened_at, home)
+def _moved(state: PlantState, body: Moved, entry: Entry, home: Home) -> Step:
+    at = entry.happened_at
+    state, home = drying.described(replace(state, spot=body.spot), home, at)
+    return _anew(*drying.excused(state, home), at)
 
 
-def _repotted(state: PlantState, body: Repotted, entry: Entry, home: Home) -> PlantState:
+def _looked(state: PlantState, _body: Looked, _entry: Entry, home: Home) -> Step:
+    """Whatever was found, somebody knows: no more alarms while the pot shows its new pace."""
+    return drying.excused(state, home)
+
+
+def _repotted(state: PlantState, body: Repotted, entry: Entry, home: Home) -> Step:
     """New mix is a new pot: what the old one showed is forgotten."""
     told: dict[str, Any] = {"mix": body.mix} if body.mix else {}
     if body.pot is not None:
@@ -130,26 +162,31 @@ def _repotted(state: PlantState, body: Repotted, entry: Entry, home: Home) -> Pl
         uneven=0,
         **told,
     )
-    return _guess_anew(state, entry.happened_at, home)
+    at = entry.happened_at
+    return _anew(*drying.described(state, home, at, repotted=True), at)
 
 
-def _left(state: PlantState, body: Left, entry: Entry, _home: Home) -> PlantState:
-    return replace(state, left_at=entry.happened_at, left_because=body.reason)
+def _left(state: PlantState, body: Left, entry: Entry, home: Home) -> Step:
+    state = replace(state, left_at=entry.happened_at, left_because=body.reason)
+    return drying.left(state, home)
 
 
 # --- probing ------------------------------------------------------------------------------
 
 
-def _checked(state: PlantState, body: Checked, entry: Entry, home: Home) -> PlantState:
+def _checked(state: PlantState, body: Checked, entry: Entry, home: Home) -> Step:
     at = entry.happened_at
-    verdict = verdict_of(state, body.found, at, home)
+    state, home = drying.probed(state, home, at, body.found)
+    verdict = verdict_of(
+        state, body.found, at, home, drying.next_probe(state, home, at, probed=True)
+    )
     state = _dryness(state, verdict, body.found, at)
     state = _weighed(state, body.found, at)
     ready = verdict.decision in AT_THE_LINE
     if ready and state.ready_at is None and state.watered is not None:
         days = _dry_down(state, verdict, at, home) / DAY
         state = replace(state, drydowns_d=(*state.drydowns_d, days)[-DRYDOWNS_KEPT:])
-    return replace(
+    state = replace(
         state,
         probed=Probed(at, entry.person_id, body.found),
         judged=summary(verdict),
@@ -157,6 +194,7 @@ def _checked(state: PlantState, body: Checked, entry: Entry, home: Home) -> Plan
         uneven=state.uneven + 1 if verdict.reason in UNEVEN else 0,
         probe=_window(verdict.next_probe, at),
     )
+    return state, home
 
 
 def _dry_down(state: PlantState, verdict: Verdict, at: datetime, home: Home) -> timedelta:
@@ -200,19 +238,20 @@ def _weighed(state: PlantState, found: Found, at: datetime) -> PlantState:
 # --- watering -----------------------------------------------------------------------------
 
 
-def _poured(state: PlantState, body: Poured, entry: Entry, home: Home) -> PlantState:
+def _poured(state: PlantState, body: Poured, entry: Entry, home: Home) -> Step:
     at = entry.happened_at
     seen = portrait(state, home)
+    state, home = drying.poured(state, home, at, body.extent)
     reading = mean_reading(seen.middle, seen.deep)
     drinks = state.drinks
     if body.litres is not None and reading is not None:
         drink = Drink(body.litres, body.run_off_l or 0.0, reading, body.full)
         drinks = (*drinks, drink)[-DRINKS_KEPT:]
-    watered = Watered(at, entry.person_id, body.litres, body.extent)
+    by = None if body.unseen else entry.person_id
+    watered = Watered(at, by, body.litres, body.extent)
     if body.extent == "sip":
         # A little on the dry side leaves the rest of the pot as it was.
-        state = replace(state, watered=watered, drinks=drinks, judged=None)
-        return replace(state, probe=_window(first_guess(*_view(state, home), at), at))
+        return _waits(replace(state, watered=watered, drinks=drinks, judged=None), home, at)
     state = replace(
         state,
         watered=watered,
@@ -224,42 +263,42 @@ def _poured(state: PlantState, body: Poured, entry: Entry, home: Home) -> PlantS
         ready_at=None,
         judged=None,
     )
-    return replace(state, probe=_window(first_guess(*_view(state, home), at), at))
+    return _waits(state, home, at)
 
 
-def _view(state: PlantState, home: Home) -> tuple[Any, Any]:
-    seen = portrait(state, home)
-    return seen.situation, seen.past
-
-
-def _postponed(state: PlantState, body: Postponed, entry: Entry, _home: Home) -> PlantState:
+def _postponed(state: PlantState, body: Postponed, entry: Entry, home: Home) -> Step:
     """One probe or errand moved, never the rhythm."""
     if body.act:
-        return replace(state, tended={**state.tended, later(body.act): body.until})
+        return replace(state, tended={**state.tended, later(body.act): body.until}), home
     then = max(body.until, entry.happened_at)
     latest = max(then, state.probe.latest) if state.probe else then
-    return replace(state, probe=ProbeWindow(then, then, latest))
+    return replace(state, probe=ProbeWindow(then, then, latest)), home
 
 
-def _drained(state: PlantState, _body: Drained, entry: Entry, _home: Home) -> PlantState:
-    return replace(state, drained_at=entry.happened_at)
+def _drained(state: PlantState, _body: Drained, entry: Entry, home: Home) -> Step:
+    return replace(state, drained_at=entry.happened_at), home
 
 
-def _tended(state: PlantState, body: Tended, entry: Entry, _home: Home) -> PlantState:
+def _tended(state: PlantState, body: Tended, entry: Entry, home: Home) -> Step:
     at = entry.happened_at
     found = {"pests": at} if body.found else {}
-    return replace(state, tended={**state.tended, body.act: at, **found})
+    return replace(state, tended={**state.tended, body.act: at, **found}), home
 
 
 # --- the next probe -----------------------------------------------------------------------
 
 
-def _guess_anew(state: PlantState, at: datetime, home: Home) -> PlantState:
+def _anew(state: PlantState, home: Home, at: datetime) -> Step:
     """Something about plant, pot or place changed: judge the last reading again, or guess."""
     if state.probed is None or (state.watered and state.watered.at > state.probed.at):
-        return replace(state, probe=_window(first_guess(*_view(state, home), at), at))
-    verdict = verdict_of(state, state.probed.found, at, home)
-    return replace(state, judged=summary(verdict), probe=_window(verdict.next_probe, at))
+        return _waits(state, home, at)
+    verdict = verdict_of(state, state.probed.found, at, home, drying.next_probe(state, home, at))
+    return replace(state, judged=summary(verdict), probe=_window(verdict.next_probe, at)), home
+
+
+def _waits(state: PlantState, home: Home, at: datetime) -> Step:
+    """The pot is left to dry: probe it when it should be ready."""
+    return replace(state, probe=_window(drying.next_probe(state, home, at), at)), home
 
 
 def _window(guess: Guess | None, at: datetime) -> ProbeWindow:
@@ -276,6 +315,7 @@ _STEPS: dict[type[Body], Fold] = {
     Drained: _drained,
     Postponed: _postponed,
     Tended: _tended,
+    Looked: _looked,
     Repotted: _repotted,
     Left: _left,
 }

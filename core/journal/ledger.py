@@ -121,6 +121,34 @@ def of_plant(tx: Connection, plant_id: int) -> list[Entry]:
     return _entries(tx.execute(_OF_PLANT, {"plant": plant_id}))
 
 
+_OF_HOUSEHOLD = (
+    select(*_COLUMNS)
+    .where(
+        EVENT.c.household_id == bindparam("household"),
+        EVENT.c.undone_by.is_(None),
+        EVENT.c.kind != Undone.kind,
+    )
+    .order_by(EVENT.c.happened_at, EVENT.c.id)
+)
+
+
+def of_household(tx: Connection, household_id: int) -> list[Entry]:
+    """The standing events of a household in the order in which they happened."""
+    return _entries(tx.execute(_OF_HOUSEHOLD, {"household": household_id}))
+
+
+def readable(tx: Connection, household_id: int) -> tuple[list[Entry], dict[int, Exception]]:
+    """The same without events that can't be read; which plants those are about, and why."""
+    entries: list[Entry] = []
+    unread: dict[int, Exception] = {}
+    for row in tx.execute(_OF_HOUSEHOLD, {"household": household_id}):
+        try:
+            entries += _entries([row])
+        except (ValueError, LookupError) as error:
+            unread.setdefault(row.plant_id or 0, error)
+    return entries, unread
+
+
 def latest_of_plant(tx: Connection, plant_id: int, limit: int) -> list[Entry]:
     """The newest standing events of a plant, newest first."""
     rows = tx.execute(

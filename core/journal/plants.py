@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from functools import lru_cache
@@ -156,7 +156,24 @@ _SAVE = update(PLANT).where(PLANT.c.id == bindparam("one"))
 def save(tx: Connection, plant_id: int, state: PlantState) -> Plant:
     """Write what the journal makes of a plant, and the columns that are searched; the plant."""
     tx.execute(_SAVE, columns_of(state) | {"one": plant_id})
+    return _of_state(plant_id, state)
+
+
+def _of_state(plant_id: int, state: PlantState) -> Plant:
     return Plant(plant_id, state.name, state.spot.room, state.probe_at, state.left_at, state)
+
+
+def save_changed(tx: Connection, states: Mapping[int, PlantState]) -> dict[int, Plant]:
+    """Write those of some plants whose state isn't kept like this already; all of them by id."""
+    rows = tx.execute(select(PLANT.c.id, PLANT.c.state).where(PLANT.c.id.in_(list(states))))
+    kept = {row.id: row.state for row in rows}
+    changed = {one: state for one, state in states.items() if kept.get(one) != write_state(state)}
+    for one in changed:
+        # Two plants may each have to get the other's name.
+        tx.execute(_SAVE, {"one": one, "name_key": f"#{one}"})
+    for one, state in changed.items():
+        tx.execute(_SAVE, columns_of(state) | {"one": one})
+    return {one: _of_state(one, state) for one, state in states.items()}
 
 
 def restore(tx: Connection, household_id: int, plant_ids: Iterable[int]) -> None:

@@ -10,6 +10,7 @@ from statistics import median
 from typing import Any
 
 from core.care.decision import Decision
+from core.care.drydown.state import House
 from core.care.grown import as_grown
 from core.care.intake import OwnIntake, own_intake
 from core.care.light import LightGuess, outside, place
@@ -34,9 +35,10 @@ _USUAL_POT = PotSaid(said="", top_m=0.15)
 
 @dataclass(frozen=True, slots=True)
 class Home:
-    """What of a household bears on care."""
+    """What of a household bears on care. `house`: what its pots' drying has in common."""
 
     hemisphere: Hemisphere = Hemisphere.NORTH
+    house: House | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,28 +2,42 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import datetime
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, bindparam, select
 
 from core.journal import ledger, plants, settings
+from core.journal.common import Common, read_common, write_common
 from core.journal.events import Body
-from core.journal.fold import fold, fold_all
-from core.journal.ledger import Teller
+from core.journal.ledger import Entry, Teller
 from core.journal.plants import Plant
 from core.journal.portrait import Home
+from core.journal.state import UNBORN, PlantState
 from core.store.tables import Household, table_of
 
 HOUSEHOLD = table_of(Household)
 
+_SETTINGS = select(HOUSEHOLD.c.settings).where(HOUSEHOLD.c.id == bindparam("one"))
+_COMMON = select(HOUSEHOLD.c.drying).where(HOUSEHOLD.c.id == bindparam("one"))
+_KEEP = HOUSEHOLD.update().where(HOUSEHOLD.c.id == bindparam("one"))
+
 
 def home_of(tx: Connection, household_id: int) -> Home:
     """What of a household bears on care."""
-    text = tx.execute(
-        select(HOUSEHOLD.c.settings).where(HOUSEHOLD.c.id == household_id)
-    ).scalar_one()
+    text = tx.execute(_SETTINGS, {"one": household_id}).scalar_one()
     return Home(settings.read(text).hemisphere)
+
+
+def common_of(tx: Connection, household_id: int) -> Common:
+    """What the drying of a household's pots has in common, and up to when it was told."""
+    return read_common(tx.execute(_COMMON, {"one": household_id}).scalar_one())
+
+
+def housed(tx: Connection, household_id: int, home: Home) -> Home:
+    """The same home with what its pots have in common."""
+    return replace(home, house=common_of(tx, household_id).house)
 
 
 def tell(
@@ -38,15 +52,16 @@ def tell(
 ) -> Plant:
     """Write one event about a plant as it stands now; the plant as it stands afterwards.
 
-    An event with newer ones behind it makes the plant's journal be read again: it was told late,
-    or its message waited while another's was worked on. `late` None: it is looked up.
+    An event with newer ones behind it makes its household's journal be read again: it was told
+    late, or its message waited while another's was worked on. `late` None: it is looked up.
     """
     if late is None:
         late = ledger.has_newer(tx, plant.id, happened_at or teller.told_at)
     entry = ledger.append(tx, teller, plant.id, body, happened_at)
-    if late:
-        return replay(tx, home, plant.id)
-    return plants.save(tx, plant.id, fold(plant.state, entry, home))
+    common = common_of(tx, teller.household_id)
+    if late or common.knows_newer(entry.happened_at):
+        return replay(tx, home, teller.household_id)[plant.id]
+    return _step(tx, teller.household_id, home, common, plant.state, entry)
 
 
 def arrive(
@@ -60,19 +75,57 @@ def arrive(
     """A plant comes into the household's care."""
     plant_id = plants.create(tx, teller.household_id, name)
     entry = ledger.append(tx, teller, plant_id, body, happened_at)
-    return plants.save(tx, plant_id, fold_all([entry], home))
+    common = common_of(tx, teller.household_id)
+    if common.knows_newer(entry.happened_at):
+        return replay(tx, home, teller.household_id)[plant_id]
+    return _step(tx, teller.household_id, home, common, UNBORN, entry)
 
 
-def replay(tx: Connection, home: Home, plant_id: int) -> Plant:
-    """Read a plant's standing events from the first and keep what they add up to."""
-    return plants.save(tx, plant_id, fold_all(ledger.of_plant(tx, plant_id), home))
+def _step(
+    tx: Connection, household_id: int, home: Home, common: Common, state: PlantState, entry: Entry
+) -> Plant:
+    """Add the newest event to what is kept."""
+    from core.journal.fold import fold  # noqa: PLC0415 - brings numpy, for which no start waits
+
+    if entry.plant_id is None:
+        raise LookupError("an event about no plant")
+    state, after = fold(state, entry, replace(home, house=common.house))
+    _keep(tx, household_id, common, Common(after.house, entry.happened_at))
+    return plants.save(tx, entry.plant_id, state)
 
 
-def take_back(
-    tx: Connection, teller: Teller, home: Home, entries: Iterable[ledger.Entry]
-) -> list[Plant]:
-    """Undo events and read the journals of their plants again."""
+def _keep(tx: Connection, household_id: int, before: Common, after: Common) -> None:
+    if after != before:
+        tx.execute(_KEEP, {"one": household_id, "drying": write_common(after)})
+
+
+def added_up(entries: Sequence[Entry], home: Home) -> tuple[dict[int, PlantState], Common]:
+    """What a household's events add up to: its plants, and what they have in common."""
+    from core.journal.fold import fold_household  # noqa: PLC0415 - as above
+
+    states, after = fold_household(entries, home)
+    return states, Common(after.house, entries[-1].happened_at if entries else None)
+
+
+def replay(tx: Connection, home: Home, household_id: int) -> dict[int, Plant]:
+    """Read a household's standing events again and keep what they add up to.
+
+    A plant of which nothing stands any more never was. Every plant that changed, by id.
+    """
+    from core.journal.marks import fold_again  # noqa: PLC0415 - as above
+
+    entries = ledger.of_household(tx, household_id)
+    states, after = fold_again(household_id, entries, home)
+    common = Common(after.house, entries[-1].happened_at if entries else None)
+    _keep(tx, household_id, common_of(tx, household_id), common)
+    ids = plants.every_id(tx, household_id)
+    return plants.save_changed(tx, {one: states.get(one, UNBORN) for one in ids})
+
+
+def take_back(tx: Connection, teller: Teller, home: Home, entries: Iterable[Entry]) -> list[Plant]:
+    """Undo events and read the household's journal again; the plants they were about."""
     taken = list(entries)
     ledger.take_back(tx, teller, taken)
+    after = replay(tx, home, teller.household_id)
     ids = dict.fromkeys(entry.plant_id for entry in taken if entry.plant_id is not None)
-    return [replay(tx, home, plant_id) for plant_id in ids]
+    return [after[plant_id] for plant_id in ids]

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from functools import lru_cache
+from typing import Any
 
 from pydantic import TypeAdapter
 
@@ -89,6 +90,7 @@ class PlantState:
     drinks: tuple[Drink, ...] = ()
     uneven: int = 0
     probe: ProbeWindow | None = None
+    drying: Mapping[str, Any] | None = None  # what the drying model keeps of this pot
     tended: Mapping[str, datetime] = field(default_factory=dict)
     drained_at: datetime | None = None
     left_at: datetime | None = None
@@ -100,6 +102,10 @@ class PlantState:
         if self.left_at is not None or self.probe is None:
             return None
         return self.probe.expected
+
+
+UNBORN = PlantState(name="", left_at=NEVER)
+"""A plant of which nothing stands: one whose arrival was undone never was."""
 
 
 @lru_cache(maxsize=1)

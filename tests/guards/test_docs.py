@@ -23,7 +23,7 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from contextlib import ExitStack, closing
-from datetime import UTC, datetime, timedelta
+from math import exp
 from pathlib import Path, PurePosixPath
 from typing import Any
 
@@ -32,7 +32,7 @@ import pytest
 from bot.talk.registry import ALIASES, COMMANDS
 from core.care import light, rest
 from core.care.dose import dose
-from core.care.interval import cycle
+from core.care.drydown import prior
 from core.care.pots import resolve
 from core.care.potsaid import PotSaid
 from core.care.situation import Situation
@@ -247,14 +247,11 @@ def _span(low: int, high: int) -> str:
 def _cycles() -> Iterator[list[str]]:
     pot = resolve(PotSaid(said="", top_m=0.15))
     for habit in LINES:
-        days = [
-            cycle(
-                Situation(habit=habit, fill_depth_m=pot.fill_depth_m, light=here, good_light=here),
-                datetime(2026, 5, 11, 8, tzinfo=UTC),
-            )
-            / timedelta(days=1)
-            for here in LightClass
+        here = [
+            Situation(habit=habit, fill_depth_m=pot.fill_depth_m, light=light, good_light=light)
+            for light in LightClass
         ]
+        days = [exp(prior.log_days(one, prior.target(one))) for one in here]
         yield [habit.value, *(f"{span:.0f}" for span in days)]
 
 

@@ -37,11 +37,14 @@ def test_help_loads_no_database() -> None:
     assert not loaded & (HEAVY | DATABASE)
 
 
-@pytest.mark.parametrize(
-    "said",
-    ["", "/help\n/plants\n", "/add fern, Boston fern, 15 cm pot, north window\nfern 3 4\n"],
-)
+@pytest.mark.parametrize("said", ["", "/help\n/plants\n"])
 def test_a_chat_loads_nothing_heavy(said: str) -> None:
     loaded = _loaded("chat", "--db", "sqlite://", said=said)
     assert "sqlalchemy" in loaded
     assert not loaded & HEAVY
+
+
+def test_only_a_plant_loads_the_arithmetic_of_drying() -> None:
+    said = "/add fern, Boston fern, 15 cm pot, north window\nfern 3 4\n"
+    loaded = _loaded("chat", "--db", "sqlite://", said=said)
+    assert loaded & HEAVY == {"numpy"}

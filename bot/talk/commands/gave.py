@@ -9,7 +9,7 @@ from bot.talk.commands.told import Told, plant_and_time
 from bot.talk.grammar.quantities import Refusal, Volume, find_volume
 from bot.talk.message import Option, Reply
 from bot.talk.turn import Turn, answer
-from core.actions import pouring, upkeep
+from core.actions import noticing, pouring, upkeep
 from core.care.pourstate import Answer, Stage
 from core.care.units import System
 from core.journal.events import Poured
@@ -38,7 +38,7 @@ def gave(turn: Turn, rest: str) -> Reply:
     given = read_given(told.rest, turn.settings.units)
     if isinstance(given, Refusal):
         return answer(turn.words.refusal(given.key, given.args))
-    doubt = _odd(turn, told, given) or _under_way(turn, told, given)
+    doubt = _odd(turn, told, given) or _seen(turn, told, given) or _under_way(turn, told, given)
     return doubt if doubt is not None else keep(turn, told.plant, given.body, told)
 
 
@@ -46,6 +46,8 @@ def keep(turn: Turn, plant: Plant, body: Poured, told: Told | None = None) -> Re
     """Write a watering down and say so."""
     at = told.at if told is not None else turn.happened_at
     after = upkeep.gave(turn.tx, turn.teller, turn.home, plant, body, at)
+    if body.unseen:
+        return _unseen(turn, after)
     given = read_given(told.rest, turn.settings.units) if told is not None else None
     volume = given.volume if isinstance(given, Given) else None
     lines = [
@@ -61,6 +63,13 @@ def keep(turn: Turn, plant: Plant, body: Poured, told: Told | None = None) -> Re
         _next(turn, after, now=at is None),
     ]
     return answer(*lines)
+
+
+def _unseen(turn: Turn, plant: Plant) -> Reply:
+    watered = plant.state.watered
+    when = say.on_day(turn.words, watered.at, turn.now, turn.who.zone) if watered else ""
+    kept = turn.words("notice-unseen-kept", plant=plant.name, when=when)
+    return answer(kept, _next(turn, plant, now=False))
 
 
 def _amount(turn: Turn, body: Poured, volume: Volume | None) -> str:
@@ -120,6 +129,17 @@ def _odd(turn: Turn, told: Told, given: Given) -> Reply | None:
         call = told.plant.call
         return answer(turn.words("gave-strange", what=given.strange[:30], call=call))
     return _too_much(turn, told, given)
+
+
+def _seen(turn: Turn, told: Told, given: Given) -> Reply | None:
+    """A watering that nobody told, where none is missing: two people may have answered."""
+    if not given.body.unseen:
+        return None
+    plant = told.plant
+    missing = noticing.unseen_watering(turn.tx, turn.who.household_id, turn.home, plant.state)
+    if missing is not None:
+        return None
+    return answer(turn.words("notice-unseen-none", plant=plant.name, call=plant.call))
 
 
 def _which_unit(turn: Turn, told: Told, number: str) -> Reply:

@@ -28,6 +28,8 @@ FILLERS = frozenset(
 )
 # Said by buttons: it is meant, however much; it is another watering beside the one under way.
 SURE, BESIDES = "sure", "besides"
+# By somebody who didn't tell: the answer to a pot found wetter than it was.
+UNSEEN = "unseen"
 
 # The amount right before the words, and nothing of an amount before that one.
 _NUMBER = r"[\d¼½¾⅓⅔][\d.,/¼½¾⅓⅔]*"
@@ -73,13 +75,20 @@ def read_given(text: str, units: System) -> Given | Refusal:
     left = given.rest if given else text
     words = [word.strip(".,!?;:") for word in left.casefold().split()]
     extent = next((EXTENTS[word] for word in words if word in EXTENTS), "through")
-    known = EXTENTS.keys() | FILLERS | {SURE, BESIDES, ""}
+    known = EXTENTS.keys() | FILLERS | {SURE, BESIDES, UNSEEN, ""}
     strange = [word for word in words if word not in known]
     litres = given.value.litres if given else None
     if run_off is not None and litres is not None and run_off > litres:
         return Refusal("gave-run-off-more", {})
     number = strange[0] if len(strange) == 1 and _BARE_NUMBER.fullmatch(strange[0]) else ""
-    body = Poured(litres=litres, run_off_l=run_off, way="told", extent=extent)
+    body = Poured(
+        litres=litres,
+        run_off_l=run_off,
+        way="told",
+        extent=extent,
+        full=bool(run_off),  # what runs off below had filled the pot first
+        unseen=UNSEEN in words,
+    )
     volume = given.value if given else None
     return Given(body, volume, number, " ".join(strange), frozenset(words))
 

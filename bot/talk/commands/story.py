@@ -1,20 +1,18 @@
-"""/story: what happened to a plant, and who did it. /why: where its next probe comes from."""
+"""/story: what happened to a plant, and who did it."""
 
 from __future__ import annotations
 
 import re
 from itertools import groupby
 
-from bot.talk import portrayal, say
+from bot.talk import say
 from bot.talk.entries import body_words
 from bot.talk.message import Option, Reply
-from bot.talk.naming import exact, split_plant, whole_plant
+from bot.talk.naming import exact, whole_plant
 from bot.talk.turn import Turn, answer
-from bot.talk.verdictwords import verdict_line
 from core.journal import ledger, plants
 from core.journal.ledger import Entry
 from core.journal.plants import Plant, name_key
-from core.journal.portrait import portrait
 
 MOST_ENTRIES = 12
 _OLDER = re.compile(r"^(?P<name>.*?)\s*\b(?:older|before|more)(?:\s+(?P<page>\d{1,3}))?$")
@@ -72,30 +70,3 @@ def _when_and_who(turn: Turn, entry: Entry) -> tuple[str, str]:
 def _line(turn: Turn, when: str, who: str, entries: list[Entry]) -> str:
     what = "; ".join(body_words(turn, entry.body) for entry in entries)
     return turn.words("story-line", when=when[:1].upper() + when[1:], who=who, what=what)
-
-
-def why(turn: Turn, rest: str) -> Reply:
-    """Where the next probe comes from, in a few short lines."""
-    found = split_plant(turn, rest, lambda name, _more: f"/why {name}")
-    if isinstance(found, Reply):
-        return found
-    plant = found.plant  # `why is fern late` asks no more than `why fern`
-    state = plant.state
-    seen = portrait(state, turn.home)
-    probe = state.probe
-    if probe is None:
-        return answer(turn.words("story-why-none", plant=plant.name))
-    asked = say.on_day(turn.words, probe.expected, turn.now, turn.who.zone)
-    first, last = (
-        say.day(turn.words, moment, turn.now, turn.who.zone)
-        for moment in (probe.earliest, probe.latest)
-    )
-    key = "story-why-day" if first == last else "story-why-when"
-    verdict = verdict_line(turn, plant)
-    learned = len(state.drydowns_d)
-    return answer(
-        turn.words(key, plant=plant.name, when=asked, first=first, last=last),
-        verdict,
-        portrayal.wants(turn, seen.species, plant.call),
-        turn.words("story-why-learned", n=learned),
-    )

@@ -125,6 +125,7 @@ class Plant:
         data = asdict(self)
         data["own"] = [self.own.precision, self.own.weight]
         data["share"] = [self.share.precision, self.share.weight]
+        data["shapes"], data["soaked"] = list(self.shapes), list(self.soaked)
         if self.cycle is not None:
             data["cycle"]["told"] = [told.to_json() for told in self.cycle.told]
         return {"v": _VERSION, **data}

@@ -5,6 +5,11 @@ entry-poured = { $amount ->
     [none] watered
    *[other] { $amount } given
   }
+entry-unseen = somebody watered
+entry-looked-moved = it moved
+entry-looked-fine = looked, fine
+entry-looked-soft = looked, soft roots
+entry-looked-full = looked, full of roots
 entry-drained = { $amount ->
     [none] saucer tipped out
    *[other] { $amount } tipped out

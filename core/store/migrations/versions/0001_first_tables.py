@@ -47,6 +47,7 @@ def _people() -> None:
         sa.Column("name", sa.String(), nullable=False),
         sa.Column("zone", sa.String(), nullable=False),
         sa.Column("settings", sa.Text(), nullable=False),
+        sa.Column("drying", sa.Text(), nullable=False),
         sa.Column("home_chat_id", sa.Integer(), nullable=True),
         sa.Column("created_at", moment(), nullable=False),
         sa.Column("round_at", moment(), nullable=True),

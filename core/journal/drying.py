@@ -1,0 +1,122 @@
+"""What a plant's events teach of its drying: each event as a step of the drying model.
+
+A plant keeps its own part in its state; what its household's pots have in common goes along in
+`Home`, so that events are taken in the order in which they happened in the whole household.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+from core.care.drydown import filter as model
+from core.care.drydown import prior
+from core.care.drydown.clock import in_days
+from core.care.drydown.forecast import days_left
+from core.care.drydown.reports import of_readings
+from core.care.drydown.state import House, Plant
+from core.care.interval import first_guess, latitude, look, target, window
+from core.care.reading import Found
+from core.care.situation import Extent, Situation
+from core.care.window import ProbeWindow
+from core.journal.portrait import Home, past_of, portrait, with_weight
+from core.journal.state import PlantState
+
+Step = tuple[PlantState, Home]
+
+
+def model_of(state: PlantState) -> Plant | None:
+    """What the pot has shown of its drying; None for one that isn't probed."""
+    return None if state.drying is None else Plant.from_json(state.drying)
+
+
+def house_of(home: Home, at: datetime) -> House:
+    """What the household's pots have in common; nothing yet in a household that begins `at`."""
+    return home.house or model.new_house(at, latitude(home.hemisphere))
+
+
+def _kept(state: PlantState, home: Home, plant: Plant, house: House) -> Step:
+    return replace(state, drying=plant.to_json()), replace(home, house=house)
+
+
+def _begun(situation: Situation) -> Plant:
+    line = prior.target(situation)
+    return model.new_plant(prior.log_days(situation, line), line)
+
+
+def described(state: PlantState, home: Home, at: datetime, *, repotted: bool = False) -> Step:
+    """Something about plant, pot or place became known or changed: another guess."""
+    seen = portrait(state, home)
+    house, plant = house_of(home, at), model_of(state)
+    if seen.unmeasured:
+        if plant is not None:
+            home = replace(home, house=model.gone(plant, house))
+        return replace(state, drying=None), home
+    if plant is None:
+        return _kept(state, home, _begun(seen.situation), house)
+    line = prior.target(seen.situation)
+    guess = prior.log_days(seen.situation, line)
+    if repotted:
+        plant, house = model.repotted(plant, house, at, guess)
+    elif guess != plant.guess or line != plant.reference:
+        plant, house = model.moved(plant, house, at, guess)
+    else:
+        return state, home
+    return _kept(state, home, replace(plant, reference=line), house)
+
+
+def poured(state: PlantState, home: Home, at: datetime, extent: str) -> Step:
+    """Somebody watered: the cycle is closed and teaches, the next begins."""
+    plant = model_of(state)
+    if plant is None:
+        return state, home
+    return _kept(state, home, *model.watered(plant, house_of(home, at), at, Extent(extent)))
+
+
+def probed(state: PlantState, home: Home, at: datetime, found: Found) -> Step:
+    """Somebody probed. A pot found wetter than it was isn't taken as watered: they are asked."""
+    plant = model_of(state)
+    report = of_readings(with_weight(found, portrait(state, home).ends).readings)
+    if plant is None or report is None:
+        return state, home
+    told = model.observe(plant, house_of(home, at), at, report, settle=False)
+    return _kept(state, home, told.plant, told.house)
+
+
+def excused(state: PlantState, home: Home) -> Step:
+    """Something explains a change of pace: no alarm for two dry-downs, while the pot is learned."""
+    plant = model_of(state)
+    if plant is None:
+        return state, home
+    return replace(state, drying=model.excused(plant).to_json()), home
+
+
+def left(state: PlantState, home: Home) -> Step:
+    """The plant is no longer of the household."""
+    plant = model_of(state)
+    if plant is None or home.house is None:
+        return state, home
+    return replace(state, drying=None), replace(home, house=model.gone(plant, home.house))
+
+
+def next_probe(state: PlantState, home: Home, at: datetime, *, probed: bool = False) -> ProbeWindow:
+    """When to probe next by what this pot's drying has shown."""
+    seen = portrait(state, home)
+    plant = model_of(state)
+    looked = look(seen.situation, seen.past, at, probed=probed)
+    if looked is not None:
+        return looked
+    if plant is None:
+        return first_guess(seen.situation, seen.past, at)
+    return window(plant, house_of(home, at), seen.situation, at)
+
+
+def dry_since(state: PlantState, home: Home, at: datetime) -> datetime | None:
+    """When the open cycle most likely came to its line, for a pot found dry at `at`."""
+    plant = model_of(state)
+    if plant is None or plant.cycle is None or past_of(state).last_watered_at is None:
+        return None
+    seen = portrait(state, home)
+    began = plant.cycle.began
+    days = days_left(plant, house_of(home, at), began, target(seen.situation, at))[50]
+    return at - timedelta(days=max(0.0, in_days(at) - began - days))
