@@ -1,8 +1,9 @@
-"""`potside backtest FILE`: how good the forecasts would have been on a journal that has happened.
+"""`potside backtest`: how good the forecasts would have been on a journal that has happened.
 
 At every watering and probe a forecast is asked for as if the rest were still to come; the first
-later reading at or under the target tells how it went. FILE is a journal as for `potside forecast`,
-or a CSV with its keys as columns (`at`, `plant`, `reading`, `word`, `poured`, ...).
+later reading at or under the target tells how it went. A FILE is a household's journal as for
+`potside forecast`, or a CSV with its keys as columns (`at`, `plant`, `reading`, `word`, `poured`,
+...). Without one the journal of the database is taken, every household for itself.
 """
 
 from __future__ import annotations
@@ -11,18 +12,21 @@ import csv
 import json
 import sys
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
-from datetime import datetime, timedelta
 from pathlib import Path
-from statistics import mean
-from typing import Any, Final
+from typing import Any, Final, TypeVar
 
+from bot import settings
 from bot.replay import BadLineError, Replay, Row, report_of
-from core.care.drydown.scoring import Case, Score, score, undecided
+from core.actions.rebuilding import households
+from core.care.drydown.hindsight import Hindsight, Judged, Kind
+from core.care.drydown.scoring import Score, score, undecided
+from core.journal import ledger, record
+from core.journal.lookback import look_back
+from core.store.engine import Store, StoreFailedError, StoreUnavailableError
+from core.store.opening import open_store
 
-_DAY: Final = timedelta(days=1)
-_USUAL: Final = 7.0
-_FIRST_CYCLES: Final = 2
+_One = TypeVar("_One")
+
 _BAR: Final = 40
 _LISTS: Final = frozenset({"reading"})
 _NUMBERS: Final = frozenset({"weight_g", "dry_g", "wet_g", "vpd_kpa", "target"})
@@ -31,128 +35,94 @@ _HEADER: Final = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Kind:
-    """Where in a pot's life a forecast was made."""
+def run(paths: list[str], url: str | None, picture: str | None) -> int:
+    """Backtest files, a household each, or without one a database (None: the usual one).
 
-    watered: bool  # right after a watering; else after a probe
-    first: bool  # in the pot's first two cycles
-
-    def __str__(self) -> str:
-        """As a row of the table is named."""
-        what = "just watered" if self.watered else "after a probe"
-        return f"{what}, {'first two' if self.first else 'later'}"
-
-
-@dataclass(frozen=True, slots=True)
-class _Waiting:
-    """A forecast whose truth is still to come."""
-
-    at: datetime
-    kind: Kind
-    days: Mapping[int, float]
-    naive: float
-    fixed: float
-
-    def came(self, truth: timedelta, *, cut: bool) -> tuple[Kind, Case]:
-        """The forecast beside its truth."""
-        days = max(0.0, truth / _DAY)
-        return self.kind, Case(self.days, days, self.naive, self.fixed, cut)
-
-
-@dataclass(slots=True)
-class _Pot:
-    """One pot's open forecasts, and what the simple rules go by."""
-
-    waiting: list[_Waiting] = field(default_factory=list)
-    poured: datetime | None = None
-    not_dry: datetime | None = None
-    intervals: list[float] = field(default_factory=list)
-    cycle: int = 0
-
-
-def run(path: str, picture: str | None) -> int:
-    """Backtest a file: a table on standard output, a picture if asked; 1 if it can't be read."""
+    A table on standard output, a picture if asked; 1 if something can't be read.
+    """
     try:
-        rows = _read(Path(path))
-        found = list(backtest(_with_bar(rows)))
-    except (OSError, UnicodeDecodeError, BadLineError) as error:
-        sys.stderr.write(f"{path}: {error}\n")
+        found = [one for path in paths for one in _file(path)] if paths else _journal(url)
+    except (BadLineError, StoreUnavailableError) as error:
+        sys.stderr.write(f"{error}\n")
+        return 1
+    except StoreFailedError as error:
+        sys.stderr.write(f"The database gave way: {error}.\n")
         return 1
     if not found:
         sys.stdout.write("Nothing to judge: no pot was watered and later found dry.\n")
         return 0
     sys.stdout.write(table(found))
-    if picture is not None:
-        from bot.calibration import draw  # noqa: PLC0415 - loads matplotlib
+    return 0 if picture is None else _drawn(found, Path(picture))
 
-        Path(picture).write_bytes(draw([case for _, case in found]))
-        sys.stdout.write(f"Calibration drawn in {picture}.\n")
+
+def _file(path: str) -> list[Judged]:
+    """One household's file. Raises BadLineError, the file's name in front."""
+    try:
+        return list(backtest(_with_bar(_read(Path(path)))))
+    except (OSError, UnicodeDecodeError, BadLineError) as error:
+        raise BadLineError(f"{path}: {error}") from error
+
+
+def _drawn(found: list[Judged], picture: Path) -> int:
+    from bot.calibration import draw  # noqa: PLC0415 - loads matplotlib
+
+    try:
+        picture.write_bytes(draw([case for _, case in found]))
+    except OSError as error:
+        sys.stderr.write(f"{picture}: {error}\n")
+        return 1
+    sys.stdout.write(f"Calibration drawn in {picture}.\n")
     return 0
 
 
-def backtest(rows: Iterable[tuple[int, Row]]) -> Iterator[tuple[Kind, Case]]:
+def _journal(url: str | None) -> list[Judged]:
+    """Every household's own journal, as it stands in a database."""
+    store = open_store(settings.default_database() if url is None else url, new=False)
+    try:
+        with store.read() as tx:
+            ids = households(tx)
+        return [one for household_id in ids for one in _household(store, household_id)]
+    finally:
+        store.close()
+
+
+def _household(store: Store, household_id: int) -> list[Judged]:
+    with store.read() as tx:
+        home = record.home_of(tx, household_id)
+        entries, unread = ledger.readable(tx, household_id)
+    for plant_id, error in unread.items():
+        sys.stderr.write(f"plant {plant_id} is left out in part: {error}\n")
+    return list(look_back(_with_bar(entries), home))
+
+
+def backtest(rows: Iterable[tuple[int, Row]]) -> Iterator[Judged]:
     """Forecasts beside what came, as soon as it is known. Raises BadLineError."""
     replay = Replay(warn=lambda text: print(text, file=sys.stderr))  # noqa: T201 - a warning
-    pots: dict[str, _Pot] = {}
+    pots: dict[str, Hindsight] = {}
     for number, row in rows:
         try:
             replay.take({key: value for key, value in row.items() if key != "ask"})
             if "at" in row and "plant" in row:
-                yield from _judged(replay, pots.setdefault(str(row["plant"]), _Pot()), row)
+                yield from _judged(replay, pots.setdefault(str(row["plant"]), Hindsight()), row)
         except (ValueError, KeyError, TypeError, AttributeError) as error:
             raise BadLineError(f"line {number}: {error}") from error
     for pot in pots.values():
-        yield from _ended(pot)
+        yield from pot.ended()
 
 
-def _judged(replay: Replay, pot: _Pot, row: Row) -> Iterator[tuple[Kind, Case]]:
+def _judged(replay: Replay, pot: Hindsight, row: Row) -> Iterator[Judged]:
     """What a row says of the forecasts before it, and the forecast it asks for itself."""
     moment, resident = replay.last, replay.residents[str(row["plant"])]
-    report = report_of(row, resident)
-    if report is not None and report.middle <= resident.target:
-        yield from _dry(pot, moment)
-    elif report is not None:
-        pot.not_dry = moment
-    if row.get("poured"):
-        yield from _ended(pot)
-        _pour(pot, moment)
-    if pot.poured is None or not (row.get("poured") or report is not None):
-        return
-    days = replay.ask(resident, moment).days
-    kind = Kind(watered=bool(row.get("poured")), first=pot.cycle <= _FIRST_CYCLES)
-    gone = (moment - pot.poured) / _DAY
-    usual = mean(pot.intervals) if pot.intervals else _USUAL
-    if kind.watered or (report is not None and report.middle > resident.target):
-        pot.waiting.append(
-            _Waiting(moment, kind, days, max(0.0, usual - gone), max(0.0, _USUAL - gone))
-        )
+    report, watered = report_of(row, resident), bool(row.get("poured"))
+    if report is not None:
+        yield from pot.found(moment, report, resident.target)
+    if watered:
+        yield from pot.poured(moment)
+    if pot.begun and (watered or (report is not None and report.middle > resident.target)):
+        pot.asked(moment, replay.ask(resident, moment).days, watered=watered)
 
 
-def _dry(pot: _Pot, moment: datetime) -> Iterator[tuple[Kind, Case]]:
-    """It went dry between the last reading that wasn't and this one: taken half way."""
-    for one in pot.waiting:
-        since = max(one.at, pot.not_dry or one.at)
-        yield one.came(since + (moment - since) / 2 - one.at, cut=False)
-    pot.waiting = []
-
-
-def _ended(pot: _Pot) -> Iterator[tuple[Kind, Case]]:
-    """Watered, or the journal's end, before it was found dry: it was not until its last reading."""
-    for one in pot.waiting:
-        if pot.not_dry is not None and pot.not_dry > one.at:
-            yield one.came(pot.not_dry - one.at, cut=True)
-    pot.waiting = []
-
-
-def _pour(pot: _Pot, moment: datetime) -> None:
-    if pot.poured is not None:
-        pot.intervals.append((moment - pot.poured) / _DAY)
-    pot.poured, pot.not_dry = moment, None
-    pot.cycle += 1
-
-
-def table(found: list[tuple[Kind, Case]]) -> str:
+def table(found: list[Judged]) -> str:
     """The figures as lines of text."""
     lines = [
         "Error: days between the 50 % point and what came. Mean: the pot's own mean interval.",
@@ -207,7 +177,7 @@ def _cell(key: str, text: str) -> Any:
     return True if text.casefold() in {"true", "yes", "1"} else text
 
 
-def _with_bar(rows: list[tuple[int, Row]]) -> Iterator[tuple[int, Row]]:
+def _with_bar(rows: list[_One]) -> Iterator[_One]:
     """The rows, with a bar on a terminal."""
     shown = sys.stderr.isatty()
     for done, row in enumerate(rows, start=1):

@@ -75,7 +75,12 @@ def _drying(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> No
     backtest = commands.add_parser(
         "backtest", help="how good forecasts would have been on a journal", allow_abbrev=False
     )
-    backtest.add_argument("file", metavar="FILE", help="JSON lines as for forecast, or a CSV")
+    backtest.add_argument(
+        "files", metavar="FILE", nargs="*", help="a household as for forecast, or a CSV of it"
+    )
+    backtest.add_argument(
+        "--db", metavar="URL", help="without FILE: whose journal; default a file of yours"
+    )
     backtest.add_argument("--picture", metavar="PNG", help="draw how often the ranges held")
 
 
@@ -118,7 +123,7 @@ def _run(options: argparse.Namespace) -> int:
     if options.command == "backtest":
         from bot import backtest  # noqa: PLC0415 - loads numpy
 
-        return backtest.run(options.file, options.picture)
+        return backtest.run(options.files, options.db, options.picture)
     if options.command == "serve":
         from bot import serving  # noqa: PLC0415 - keeps --help quick
 

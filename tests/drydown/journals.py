@@ -37,7 +37,10 @@ def rows(every: Iterable[Series]) -> Iterator[dict[str, Any]]:
         name = f"{series.house} {series.name}"
         yield {"plant": name, "target": series.target}
         for day, kind, at in visits(series, dice):
-            row = {"at": (series.start + timedelta(days=day)).isoformat(), "plant": name}
+            row: dict[str, Any] = {
+                "at": (series.start + timedelta(days=day)).isoformat(),
+                "plant": name,
+            }
             if series.kpa is not None and np.isfinite(series.kpa[at]):
                 row["vpd_kpa"] = round(float(series.kpa[at]), 3)
             if kind == 0:
