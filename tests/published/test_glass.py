@@ -1,0 +1,91 @@
+"""Cold glass and cold nights against published figures."""
+
+from __future__ import annotations
+
+import pytest
+
+from core.care.cold import Danger, Place, chill
+from core.care.glass import U_VALUE, Glazing, gap_c, leaf_c, pane_c
+from core.knowledge.library import library
+
+
+@pytest.mark.parametrize(
+    ("u_value", "at_zero", "at_minus_ten"),
+    [(5.7, 5.2, -2.2), (2.8, 12.7, 9.1), (1.1, 17.1, 15.7), (0.6, 18.4, 17.7)],
+)
+def test_the_inner_face_of_a_pane(u_value: float, at_zero: float, at_minus_ten: float) -> None:
+    """ISO 13788 with Rsi 0.13 (EN ISO 6946, SEEN at lignatur.ch), 20 C inside: formula FROM
+    MEMORY, values COMPUTED."""
+    assert pane_c(20, 0, u_value) == pytest.approx(at_zero, abs=0.05)
+    assert pane_c(20, -10, u_value) == pytest.approx(at_minus_ten, abs=0.05)
+
+
+@pytest.mark.parametrize(("u_btu", "dew_f"), [(0.48, 51.0), (0.25, 59.8)])
+def test_panes_agree_with_published_condensation(u_btu: float, dew_f: float) -> None:
+    """Condensation at 20 F outside begins at 51 % (double clear) and almost 70 % (low-e argon) in
+    a 70 F room: Builder's Guide to Windows, JLC, SEEN; dew points COMPUTED. Within 3 F."""
+    pane = pane_c((70 - 32) / 1.8, (20 - 32) / 1.8, u_btu * 5.678)
+    assert pane * 1.8 + 32 == pytest.approx(dew_f, abs=3)
+
+
+def test_glazing_lies_in_its_published_range() -> None:
+    """Single 5.0-5.7, double clear 2.7-3.0: Detail magazine, oikodomisis guide; SEEN-2ND."""
+    assert 5.0 <= U_VALUE[Glazing.ONE_PANE] <= 5.7
+    assert 2.7 <= U_VALUE[Glazing.TWO_OLD] <= 3.0
+    order = list(U_VALUE.values())
+    assert order == sorted(order, reverse=True)
+
+
+def test_the_better_the_window_the_warmer_the_leaf_and_never_below_outside() -> None:
+    """Physics of resistances in a row: COMPUTED."""
+    for glazing in Glazing:
+        pane = pane_c(18, -10, U_VALUE[glazing])
+        gap = gap_c(18, -10, U_VALUE[glazing])
+        open_c = leaf_c(18, -10, distance_m=0.2, glazing=glazing)
+        veiled_c = leaf_c(18, -10, distance_m=0.2, glazing=glazing, behind_curtain=True)
+        assert -10 < veiled_c <= min(pane, gap) < open_c < 18
+        assert leaf_c(18, -10, distance_m=1.0, glazing=glazing) == 18
+
+
+@pytest.mark.parametrize(
+    ("u_value", "thin", "thick"), [(5.7, 3.0, 0.4), (2.8, 8.2, 5.6), (1.1, 13.9, 12.0)]
+)
+def test_the_gap_behind_a_curtain_lies_between_a_thin_one_and_a_thick_one(
+    u_value: float, thin: float, thick: float
+) -> None:
+    """-10 C outside, 20 C inside, curtains of 0.1 and 0.2 m2K/W: resistances in a row, COMPUTED."""
+    assert thick < gap_c(20, -10, u_value) < thin
+
+
+def test_a_tropical_plant_minds_9_degrees_and_not_15() -> None:
+    """Chilling above freezing and below 46-54 F (8-12 C): UF/IFAS EP429, SEEN. The room is as
+    cold as the pane here: no window between."""
+    tropical = library().get("aglaonema-commutatum").temperature
+    outside = Place(outdoors=True)
+    cold = chill(tropical, outside, 9)
+    assert cold is not None
+    assert cold.danger is Danger.OUTDOORS
+    assert chill(tropical, outside, 15) is None
+
+
+def test_under_50_fahrenheit_windows_stay_shut_but_not_for_what_likes_it_cool() -> None:
+    """Outdoor low under 50 F: windows shut, or the plant moves. CP. Ivy and cyclamen like 5-12 C:
+    CP; their own limit silences the rule."""
+    at_window = Place(distance_m=0.5, at_window=True)
+    aglaonema = library().get("aglaonema-commutatum").temperature
+    cold = chill(aglaonema, at_window, 9)
+    assert cold is not None
+    assert cold.danger is Danger.DRAFT
+    assert chill(aglaonema, at_window, 14) is None
+    ivy = library().get("hedera-helix").temperature
+    assert chill(ivy, at_window, 6) is None
+
+
+def test_a_fig_on_the_sill_of_one_pane() -> None:
+    """At -6 C outside and 20 C inside the pane is at 0.7 C (COMPUTED)."""
+    fig = library().get("ficus-lyrata").temperature
+    sill = Place(distance_m=0.15, at_window=True, glazing=Glazing.ONE_PANE)
+    cold = chill(fig, sill, -6, 20)
+    assert cold is not None
+    assert cold.danger is Danger.GLASS
+    assert cold.leaf_c == pytest.approx(0.7, abs=0.05)
