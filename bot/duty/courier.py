@@ -31,6 +31,7 @@ from bot.port import (
 )
 from bot.talk.message import Reply
 from bot.tally import Tally
+from bot.tasks import ended
 from core.store.outbox import REPLY, Parcel
 
 log = structlog.get_logger(__name__)
@@ -147,8 +148,7 @@ class Courier:
         runners = [lane.runner for lane in self._lanes.values() if lane.runner]
         if runners:
             _, late = await asyncio.wait(runners, timeout=patience.total_seconds())
-            for runner in late:
-                runner.cancel()
+            await ended(late)
         await self._mail.put_back(self.rows(), self._now())
 
     def rows(self) -> list[int]:

@@ -12,6 +12,7 @@ from datetime import datetime
 from typing import Protocol
 
 from bot.logs import Log
+from bot.port import RefusedError, UncertainError
 from bot.talk.message import Reply, read, write
 from bot.talk.notices import word
 from bot.talk.reception import Held
@@ -23,14 +24,6 @@ log = Log(__name__)
 
 AT_ONCE = 50
 """How many rows are claimed together; a kill sends those not yet marked again."""
-
-
-class UncertainError(Exception):
-    """The send may have reached its network; sending again could say it twice."""
-
-
-class RefusedError(Exception):
-    """The network will not take this, now or later."""
 
 
 class Sender(Protocol):

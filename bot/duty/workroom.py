@@ -11,6 +11,7 @@ import itertools
 import queue
 import threading
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
@@ -33,6 +34,7 @@ class Workroom:
     def __init__(self, workers: int = 1) -> None:
         self._tasks: queue.PriorityQueue[_Task] = queue.PriorityQueue()
         self._order = itertools.count()
+        self._closed = False
         self._threads = [
             threading.Thread(target=self._serve, name=f"work-{n}", daemon=True)
             for n in range(workers)
@@ -41,13 +43,19 @@ class Workroom:
             thread.start()
 
     async def run(self, work: Callable[[], Result], urgency: int = URGENT) -> Result:
-        """Do `work` in a thread; its result, or what it raised."""
+        """Do `work` in a thread; its result, or what it raised.
+
+        Raises RuntimeError once the room is closed: nobody would ever do it.
+        """
+        if self._closed:
+            raise RuntimeError("the workroom is closed")
         promise: asyncio.Future[Result] = asyncio.get_running_loop().create_future()
         self._tasks.put(_Task(urgency, next(self._order), work, promise))
         return await promise
 
     def close(self) -> None:
         """Do all that was given, then end the threads."""
+        self._closed = True
         for _ in self._threads:
             self._tasks.put(_Task(LAST, next(self._order), lambda: None, None))
         for thread in self._threads:
@@ -58,13 +66,23 @@ class Workroom:
             task = self._tasks.get()
             if task.promise is None:
                 return
-            loop = task.promise.get_loop()
             try:
                 result = task.work()
             except BaseException as error:  # noqa: BLE001 - whoever waits for it gets it
-                loop.call_soon_threadsafe(_fail, task.promise, error)
+                _tell(task.promise, _fail, error)
             else:
-                loop.call_soon_threadsafe(_keep, task.promise, result)
+                _tell(task.promise, _keep, result)
+
+
+def _tell(
+    promise: asyncio.Future[Any], how: Callable[[asyncio.Future[Any], Any], None], what: object
+) -> None:
+    """Say on the promise's loop what became of it; a loop that is closed waits for nothing.
+
+    The thread must outlive such a loop: the work behind it may be another loop's.
+    """
+    with suppress(RuntimeError):
+        promise.get_loop().call_soon_threadsafe(how, promise, what)
 
 
 def _keep(promise: asyncio.Future[Any], result: object) -> None:

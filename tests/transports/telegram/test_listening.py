@@ -6,6 +6,7 @@ Each test names the report it learns from, by the public repository and thread.
 from __future__ import annotations
 
 import asyncio
+import threading
 import time
 from datetime import UTC, datetime, timedelta
 from typing import Any
@@ -196,3 +197,31 @@ async def test_the_workroom_does_urgent_work_first() -> None:
         await room.run(lambda: 1 // 0)
     room.close()
     assert done == ["urgent", "later"]
+
+
+async def test_a_closed_workroom_says_so() -> None:
+    """Whoever comes too late is told; waiting for a thread that is gone would never end."""
+    room = Workroom()
+    room.close()
+    async with asyncio.timeout(5):
+        with pytest.raises(RuntimeError, match="closed"):
+            await room.run(lambda: None)
+
+
+def test_a_workroom_outlives_a_loop_that_went_away() -> None:
+    """A result that nobody waits for any more ends no thread: the next work is still done."""
+    room, go_on = Workroom(), threading.Event()
+
+    async def leave() -> None:
+        task = asyncio.create_task(room.run(lambda: go_on.wait(10)))
+        await asyncio.sleep(0)
+        task.cancel()
+
+    async def come() -> int:
+        async with asyncio.timeout(5):
+            return await room.run(lambda: 7)
+
+    asyncio.run(leave())
+    go_on.set()
+    assert asyncio.run(come()) == 7
+    room.close()

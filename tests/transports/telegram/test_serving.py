@@ -58,7 +58,7 @@ async def test_killed_at_random_moments(world: World, tmp_path: Path) -> None:
         await world.wait(lambda calls, n=before: len(calls) > n, 20)  # type: ignore[misc]
         await asyncio.sleep(dice.uniform(0, 1.2))
         program.kill()
-        program.wait()
+        program.wait(20)
     before = _starts((await world.look())["calls"])
     program = serve(told, log)
     try:

@@ -123,7 +123,8 @@ async def _get_updates(bot: Bot, values: dict[str, Any]) -> list[dict[str, Any]]
     ends = time.monotonic() + float(values.get("timeout", 0))
     while not bot.updates and (left := ends - time.monotonic()) > 0 and bot.poll == mine:
         try:
-            await asyncio.wait_for(bot.changed.wait(), left)
+            async with asyncio.timeout(left):
+                await bot.changed.wait()
         except TimeoutError:
             break
     if bot.poll != mine:
@@ -281,7 +282,8 @@ async def calls(request: web.Request) -> web.Response:
     ends = time.monotonic() + float(request.query.get("timeout", 0))
     while len(bot.calls) <= after and (left := ends - time.monotonic()) > 0:
         try:
-            await asyncio.wait_for(bot.changed.wait(), left)
+            async with asyncio.timeout(left):
+                await bot.changed.wait()
         except TimeoutError:
             break
     return web.json_response(
