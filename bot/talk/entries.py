@@ -17,6 +17,7 @@ from core.journal.events import (
     Drained,
     Left,
     Looked,
+    LowTold,
     Moved,
     Poured,
     Repotted,
@@ -43,7 +44,7 @@ def entry_words(turn: Turn, entry: Entry) -> str:
     name = plant.name if plant is not None else ""
     if plant is not None and not name and isinstance(entry.body, Arrived):
         name = entry.body.name
-    return turn.words("entry-about", name=name, what=body_words(turn, entry.body))
+    return turn.words("entry-about", name=name, what=body_words(turn, entry.body)).strip()
 
 
 def body_words(turn: Turn, body: Body) -> str:
@@ -56,6 +57,10 @@ def _poured(turn: Turn, body: Poured) -> str:
     if body.unseen:
         return turn.words("entry-unseen")
     return turn.words("entry-poured", amount=_amount(turn, body.litres))
+
+
+def _low(turn: Turn, body: LowTold) -> str:
+    return turn.words("entry-low", low=say.temperature(body.celsius, turn.settings.units))
 
 
 def _drained(turn: Turn, body: Drained) -> str:
@@ -133,6 +138,7 @@ _WORDING: Mapping[type[Body], Callable[[Turn, Any], str]] = {
     Drained: _drained,
     Tended: _tended,
     Looked: lambda turn, body: turn.words(f"entry-looked-{body.found}"),
+    LowTold: _low,
     Moved: _moved,
     Repotted: _repotted,
     Left: lambda turn, body: turn.words(f"entry-left-{body.reason}"),

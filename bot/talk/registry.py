@@ -27,6 +27,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "pour": ("pour", "pour"),
     "gave": ("gave", "gave"),
     "drained": ("gave", "drained"),
+    "low": ("low", "low"),
     "spot": ("spot", "spot"),
     "turn": ("tend", "turn"),
     "wipe": ("tend", "wipe"),

@@ -7,7 +7,7 @@ beside them, so that an old journal can still be read when a shape grows.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 from functools import cache
 from typing import Any, ClassVar
 
@@ -157,6 +157,15 @@ class Left(Body):
 
 
 @dataclass(frozen=True, slots=True)
+class LowTold(Body):
+    """Somebody told how cold a night gets outside; the night begins in the evening of `night`."""
+
+    kind: ClassVar[str] = "low"
+    night: date
+    celsius: float
+
+
+@dataclass(frozen=True, slots=True)
 class Undone(Body):
     """Events were taken back by whoever told them."""
 
@@ -178,6 +187,7 @@ KINDS: dict[str, type[Body]] = {
         Looked,
         Repotted,
         Left,
+        LowTold,
         Undone,
     )
 }

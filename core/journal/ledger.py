@@ -160,6 +160,21 @@ def latest_of_plant(tx: Connection, plant_id: int, limit: int) -> list[Entry]:
     return _entries(rows)
 
 
+def latest_of_kind(tx: Connection, household_id: int, kind: str, limit: int) -> list[Entry]:
+    """The newest standing events of one kind in a household, the last told first."""
+    rows = tx.execute(
+        select(*_COLUMNS)
+        .where(
+            EVENT.c.household_id == household_id,
+            EVENT.c.kind == kind,
+            EVENT.c.undone_by.is_(None),
+        )
+        .order_by(EVENT.c.id.desc())
+        .limit(limit)
+    )
+    return _entries(rows)
+
+
 def last_entry_of(tx: Connection, household_id: int, person_id: int) -> list[Entry]:
     """All standing events of the last message in which a person told anything."""
     mine = (

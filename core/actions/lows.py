@@ -1,0 +1,82 @@
+"""How cold a night gets outside: told by people, kept per night, and whom it endangers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from typing import Final
+from zoneinfo import ZoneInfo
+
+from sqlalchemy import Connection
+
+from core.care.cold import Chill, Danger, Place, chill
+from core.journal import ledger, plants
+from core.journal.events import LowTold, Spot
+from core.journal.ledger import Teller
+from core.journal.plants import Plant
+from core.journal.portrait import species_of
+
+# Before this hour of the day, the night that is on began yesterday (ours).
+_NIGHT_ENDS_HOUR: Final = 6
+# So many lows are looked through for a night; nobody tells more of them ahead.
+_MOST_TOLD: Final = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """A night's low as it was told last: C, by whom, when."""
+
+    night: date
+    celsius: float
+    person_id: int | None
+    told_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Endangered:
+    """A plant and what the night may do to it."""
+
+    plant: Plant
+    chill: Chill
+
+
+def night_of(moment: datetime, zone: ZoneInfo) -> date:
+    """The day in whose evening the night begins that is on or comes next."""
+    here = moment.astimezone(zone)
+    began_yesterday = here.hour < _NIGHT_ENDS_HOUR
+    return here.date() - timedelta(days=1) if began_yesterday else here.date()
+
+
+def tell(tx: Connection, teller: Teller, night: date, celsius: float) -> None:
+    """Keep what somebody told of a night."""
+    ledger.append(tx, teller, None, LowTold(night, celsius))
+
+
+def known(tx: Connection, household_id: int, night: date) -> Known | None:
+    """What was told last of a night; None when nobody told."""
+    for entry in ledger.latest_of_kind(tx, household_id, LowTold.kind, _MOST_TOLD):
+        body = entry.body
+        if isinstance(body, LowTold) and body.night == night:
+            return Known(night, body.celsius, entry.person_id, entry.told_at)
+    return None
+
+
+def endangered(tx: Connection, household_id: int, celsius: float) -> list[Endangered]:
+    """Plants that such a night may harm, room by room."""
+    found = []
+    for plant in plants.living(tx, household_id):
+        bears = species_of(plant.state).temperature
+        feared = chill(bears, place_of(plant.state.spot), celsius)
+        if feared is not None and feared.danger is not Danger.SLOW:
+            found.append(Endangered(plant, feared))
+    return found
+
+
+def place_of(spot: Spot) -> Place:
+    """A spot as the cold sees it, as far as it was told."""
+    return Place(
+        distance_m=spot.distance_m,
+        outdoors=spot.outdoors,
+        at_window=bool(spot.facing) or spot.distance_m is not None,
+        behind_curtain=spot.curtain and "behind" in spot.said.casefold(),
+    )

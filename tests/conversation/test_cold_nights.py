@@ -1,0 +1,79 @@
+"""A night's low is told, and who is in danger is answered.
+
+Pane at -6 C, old double glass, 18 C inside: 18 - 2.8 x 0.13 x 24 = 9.3 (ISO 13788, COMPUTED);
+open windows under 50 F: common practice, no source.
+"""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
+
+from core.actions.lows import night_of
+from tests.conversation.talking import InProcess, play
+
+
+def test_a_cold_night_is_told(house: InProcess) -> None:
+    """The sill is as cold as the pane; a window a plant merely stands near stays shut."""
+    play(
+        house,
+        """
+Ida: /low
+  I know no low for tonight
+  /low 4C
+Ida: /spot fig sill of the south window
+  = moved
+Ida: /low -6C
+  Tonight -6 °C.
+  Fig, close to the glass: about 9 °C there
+  a curtain between it and the glass
+  old double
+  keep those windows shut
+  = low
+... 2 hours
+Tom: /low
+  Tonight -6 °C. Told by Ida, 2 hours ago.
+  Fig, close to the glass
+Tom: /low 12
+  Tonight 12 °C.
+  not: windows shut
+  = low
+Tom: /undo
+  12 °C
+  = undone
+Tom: /low
+  Tonight -6 °C. Told by Ida
+""",
+    )
+
+
+def test_other_nights_and_scales(house: InProcess) -> None:
+    """2 March 2026 is a Monday; 38 F is 3.3 C."""
+    play(
+        house,
+        """
+Ida: /low -3 sat
+  Saturday, at night: -3 °C.
+  = low
+Ida: /low
+  I know no low for tonight
+Ida: /low 38F tonight
+  Tonight 3 °C.
+  = low
+Ida: /low cold
+  /low 4C
+Ida: /low 400
+  /low 4C
+""",
+    )
+
+
+def test_a_night_begins_in_the_evening() -> None:
+    """Both changes of the clocks, and the southern half: the wall decides."""
+    for zone in ("Europe/Berlin", "Australia/Lord_Howe", "America/Santiago"):
+        wall = ZoneInfo(zone)
+        for month, day in ((3, 29), (4, 5), (9, 6), (10, 4), (10, 25)):
+            evening = datetime(2026, month, day, 18, tzinfo=wall)
+            late = datetime(2026, month, day, 5, 59, tzinfo=wall)
+            assert night_of(evening, wall) == date(2026, month, day)
+            assert night_of(late, wall) == date.fromordinal(date(2026, month, day).toordinal() - 1)
