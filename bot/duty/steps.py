@@ -12,7 +12,7 @@ from typing import Protocol
 
 from bot.logs import Log
 from bot.talk import answers
-from core.actions import pouring, rounds
+from core.actions import coldwatch, pouring, rounds
 from core.store import dialogues
 from core.store import rounds as kept_rounds
 from core.store.dialogues import Due
@@ -42,7 +42,7 @@ class Step(Protocol):
 
 
 class Talks:
-    """Dialogues whose time has come: a pour's pause, an old question, a round in the evening."""
+    """Dialogues whose time has come: a pour, an old question, an evening, a cold night over."""
 
     def next_due(self, tx: Transaction) -> datetime | None:
         """When the next open dialogue is due."""
@@ -63,6 +63,8 @@ class Talks:
             pouring.time_up(tx, talk, now)
         elif talk.subject == rounds.SUBJECT:
             rounds.evening(tx, talk, now)
+        elif talk.subject == coldwatch.SUBJECT:
+            coldwatch.time_up(tx, talk, now)
         else:
             log.error(
                 "a dialogue of an unknown kind is due", dialogue=talk.id, subject=talk.subject

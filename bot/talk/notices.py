@@ -11,7 +11,7 @@ from bot.talk.catalogue import Catalogue
 from bot.talk.message import Reply, Step
 from bot.talk.roundwords import Telling
 from bot.talk.turn import answer
-from core.actions import chats, pouring, rounds
+from core.actions import chats, coldwatch, pouring, rounds
 from core.journal import settings
 from core.store import dialogues, people
 from core.store.engine import Transaction
@@ -56,6 +56,14 @@ def _round(tx: Transaction, parcel: Parcel) -> Reply:
     return reply
 
 
+def _cold(_tx: Transaction, parcel: Parcel) -> Reply:
+    """After a cold night: what was moved may go back, stays, or wants a look."""
+    words, told = _words(parcel), json.loads(parcel.facts)
+    low = say.temperature(told["low"] or 0.0, settings.read(parcel.settings).units)
+    plants = words.both(told["plants"])
+    return answer(words(f"low-{told['what']}", plants=plants, n=len(told["plants"]), low=low))
+
+
 def _chat_gone(_tx: Transaction, parcel: Parcel) -> Reply:
     return answer(_words(parcel)("round-chat-gone"))
 
@@ -65,5 +73,6 @@ TOPICS: Mapping[str, Callable[[Transaction, Parcel], Reply]] = {
     rounds.MORNING: _round,
     rounds.EVENING: _round,
     chats.GONE: _chat_gone,
+    coldwatch.TOPIC: _cold,
 }
 """Who words which topic."""

@@ -68,6 +68,55 @@ Ida: /low 400
     )
 
 
+def test_what_was_moved_goes_back_and_is_looked_at(house: InProcess) -> None:
+    """Cold damage may show only at two weeks: Poole & Conover, UF RH-93-6, SEEN."""
+    play(
+        house,
+        """
+Ida: /spot fig sill of the south window
+  = moved
+... 9 hours
+Ida: /low -6
+  Fig, close to the glass
+  [Moved] [They're fine]
+  = low
+Tom taps: Moved
+  Fig moved. In the morning I'll say whether it can go back.
+Tom: /low -7 tomorrow
+  Tomorrow, at night: -7 °C.
+  = low
+... 24 hours
+  (reminder) Tonight -7 °C: leave Fig where it is
+... 24 hours
+  (reminder) Fig can go back to its place.
+... 10 days
+... 3 days
+  (reminder) Two weeks since the cold night: look at Fig
+... 10 days
+""",
+    )
+
+
+def test_what_stays_is_not_spoken_of_again(house: InProcess) -> None:
+    play(
+        house,
+        """
+Ida: /low moved
+  Nothing on the list need be moved
+Ida: /spot fig sill of the south window
+  = moved
+Ida: /low -6
+  Fig, close to the glass
+  = low
+Ida: /low moved
+  Fig moved.
+Ida: /low fine
+  They stay where they are, then.
+... 20 days
+""",
+    )
+
+
 def test_a_night_begins_in_the_evening() -> None:
     """Both changes of the clocks, and the southern half: the wall decides."""
     for zone in ("Europe/Berlin", "Australia/Lord_Howe", "America/Santiago"):

@@ -8,9 +8,9 @@ from bot.talk import say
 from bot.talk.grammar.ahead import take_ahead
 from bot.talk.grammar.quantities import Refusal, read_temperature
 from bot.talk.grammar.refusal import Unclear
-from bot.talk.message import Reply
+from bot.talk.message import Option, Reply
 from bot.talk.turn import Turn, answer
-from core.actions import lows
+from core.actions import coldwatch, lows
 from core.actions.lows import Endangered
 from core.care.cold import Danger
 from core.care.glass import USUAL_ROOM_C
@@ -24,6 +24,9 @@ def low(turn: Turn, rest: str) -> Reply:
     tonight = lows.night_of(turn.now, turn.who.zone)
     if not rest.strip():
         return _what_is_known(turn, tonight)
+    word = rest.casefold().strip(" .!")
+    if word in ("moved", "fine"):
+        return _answered(turn, tonight, moved=word == "moved")
     ahead = take_ahead(rest, turn.now, turn.who.zone)
     if isinstance(ahead, Unclear):
         return answer(turn.words.refusal(ahead.key, ahead.args))
@@ -34,7 +37,7 @@ def low(turn: Turn, rest: str) -> Reply:
         return answer(turn.words.refusal(told.key, told.args), turn.words("low-how"))
     night = tonight if ahead.day is None or ahead.evening else ahead.day
     lows.tell(turn.tx, turn.teller, night, told.celsius)
-    return answer(_head(turn, night, told.celsius), *_dangers(turn, told.celsius))
+    return _told(turn, night, told.celsius)
 
 
 def _what_is_known(turn: Turn, night: date) -> Reply:
@@ -43,8 +46,33 @@ def _what_is_known(turn: Turn, night: date) -> Reply:
         return answer(turn.words("low-unknown"), turn.words("low-how"))
     when = say.ago(turn.words, found.told_at, turn.now, turn.who.zone)
     source = turn.words("low-source", who=turn.name_of(found.person_id), when=when)
-    head = _head(turn, night, found.celsius)
-    return answer(f"{head} {source}", *_dangers(turn, found.celsius))
+    return _told(turn, night, found.celsius, source)
+
+
+def _told(turn: Turn, night: date, celsius: float, source: str = "") -> Reply:
+    """The low and who is in danger; tonight, what is to be moved can be said to be."""
+    head = f"{_head(turn, night, celsius)} {source}".strip()
+    tonight = night == lows.night_of(turn.now, turn.who.zone)
+    asked = tonight and bool(coldwatch.to_move(turn.tx, turn.who.household_id, celsius))
+    buttons = (
+        Option(turn.words("low-moved-button"), "/low moved"),
+        Option(turn.words("low-fine-button"), "/low fine"),
+    )
+    return answer(head, *_dangers(turn, celsius), buttons=buttons if asked else ())
+
+
+def _answered(turn: Turn, night: date, *, moved: bool) -> Reply:
+    """They were moved, or may stand where they are."""
+    found = lows.known(turn.tx, turn.who.household_id, night)
+    plants = coldwatch.to_move(turn.tx, turn.who.household_id, found.celsius) if found else []
+    if not plants:
+        return answer(turn.words("low-none-to-move"), turn.words("low-how"))
+    if not moved:
+        coldwatch.drop(turn.tx, turn.who.household_id, turn.now)
+        return answer(turn.words("low-fine"))
+    coldwatch.moved(turn.tx, turn.who, night, [one.id for one in plants], turn.now)
+    names = turn.words.both([one.name for one in plants])
+    return answer(turn.words("low-moved", plants=names, n=len(plants)))
 
 
 def _head(turn: Turn, night: date, celsius: float) -> str:

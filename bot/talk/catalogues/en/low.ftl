@@ -18,3 +18,20 @@ low-draft = { $n ->
     [one] { $plants }: keep that window shut.
    *[other] { $plants }: keep those windows shut.
   }
+low-moved-button = Moved
+low-fine-button = They're fine
+low-moved = { $plants } moved. In the morning I'll say whether { $n ->
+    [one] it
+   *[other] they
+  } can go back.
+low-fine = They stay where they are, then.
+low-none-to-move = Nothing on the list need be moved tonight, as far as I know.
+low-back = { $plants } can go back to { $n ->
+    [one] its place
+   *[other] their places
+  }. If tonight is as cold, tell me: ~/low 4C
+low-stay = Tonight { $low }: leave { $plants } where { $n ->
+    [one] it is
+   *[other] they are
+  } for another night.
+low-look = Two weeks since the cold night: look at { $plants } for dark, soaked or yellow leaves. Cold damage can show this late; take off what is spoilt and keep the mix on the dry side.
