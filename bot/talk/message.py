@@ -53,11 +53,16 @@ class Message:
 
 @dataclass(frozen=True, slots=True)
 class Attachment:
-    """A file that goes with a reply."""
+    """A file that goes with a reply: one that lies at `path`, or a recipe to draw it by.
+
+    `alt` is the same in words, for those who hear instead of see.
+    """
 
     name: str
-    path: str
-    type: str
+    path: str = ""
+    type: str = "application/octet-stream"
+    alt: str = ""
+    recipe: dict[str, Any] | None = None
 
 
 @dataclass(frozen=True, slots=True)

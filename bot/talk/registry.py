@@ -36,6 +36,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "rinse": ("tend", "rinse"),
     "repot": ("tend", "repot"),
     "story": ("story", "story"),
+    "chart": ("chart", "chart"),
     "why": ("why", "why"),
     "looked": ("looked", "looked"),
     "undo": ("correct", "undo"),

@@ -9,7 +9,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
-from dateutil import tz
+from dateutil import tz  # type: ignore[import-untyped]
 
 from core.care.wallclock import is_quiet, latest_at, moment_of, next_at, out_of_quiet
 

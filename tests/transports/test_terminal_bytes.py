@@ -67,7 +67,7 @@ def test_bytes_that_are_no_text(potside: Potside) -> None:
     ended = _heard(potside, b"\n".join([*(line for line, _ in ODD), b"/help"]))
     for number, (line, answers) in enumerate(ODD, 1):
         assert len(ended.answers(number)) == answers, line
-    assert "/plants" in ended.answer(len(ODD) + 1)
+    assert "/round" in ended.answer(len(ODD) + 1)
 
 
 def test_what_moves_a_cursor_is_never_written(potside: Potside) -> None:
@@ -84,7 +84,7 @@ def test_a_very_long_line_is_one_line_and_gets_an_answer(potside: Potside) -> No
     for place, length in enumerate(lengths):
         (answer,) = ended.answers(2 * place + 1)
         assert ("8,000 letters" in answer["text"]) == (length > 8_000)
-    assert all("/plants" in ended.answer(line) for line in range(2, 2 * len(lengths), 2))
+    assert all("/round" in ended.answer(line) for line in range(2, 2 * len(lengths), 2))
 
 
 def test_a_long_last_line_without_its_end(potside: Potside) -> None:

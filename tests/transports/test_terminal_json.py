@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from datetime import datetime
+from pathlib import Path
 from typing import Any
 
 from tests.transports.child import Ended, Potside
@@ -116,3 +117,14 @@ def test_at_is_the_households_own_time(potside: Potside) -> None:
     first, second = (datetime.fromisoformat(one["at"]) for one in ended.messages)
     assert first.isoformat() == "2026-03-02T07:30:00+01:00"
     assert second.isoformat() == "2026-05-01T08:30:00+02:00"
+
+
+def test_a_chart_is_a_picture_that_stays(potside: Potside) -> None:
+    ended = potside.chat(FERN, "fern 7", ":wait 1d", "fern 5 6", "/chart fern", "/chart bathroom")
+    for line, name in ((5, "fern.png"), (6, "bathroom.png")):
+        (said,) = ended.answers(line)
+        _check_shape(said)
+        (picture,) = said["files"]
+        assert (picture["name"], picture["type"]) == (name, "image/png")
+        assert Path(picture["path"]).read_bytes()[:4] == b"\x89PNG"
+    assert "2 probes" in ended.answer(5)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Sequence
-from pathlib import Path
 from typing import Any
 
 import structlog
@@ -19,6 +18,7 @@ from telegram import (
 from telegram.error import BadRequest, TelegramError
 
 from bot.port import Limits, Piece, RefusedError
+from bot.talk.files import NoFileError, content
 from bot.talk.message import Reply
 from bot.transports.telegram import cutting
 from bot.transports.telegram.trouble import BAD_MARKUP, NO_SUCH_THREAD, says, typed
@@ -76,21 +76,28 @@ class TelegramPort:
             common["reply_parameters"] = ReplyParameters(
                 int(piece.answers), allow_sending_without_reply=True
             )
-        if piece.file is None:
+        data = await _content(piece)
+        if piece.file is None or data is None:
             await self._bot.send_message(text=text, link_preview_options=NO_PREVIEW, **common)
             return
-        content = await self._content(piece.file.path, piece.file.name)
         if piece.file.type in PICTURES:
-            await self._bot.send_photo(photo=content, caption=text or None, **common)
+            await self._bot.send_photo(photo=data, caption=text or None, **common)
         else:
-            await self._bot.send_document(document=content, caption=text or None, **common)
+            await self._bot.send_document(document=data, caption=text or None, **common)
 
-    async def _content(self, path: str, name: str) -> InputFile:
-        try:
-            data = await asyncio.to_thread(Path(path).read_bytes)
-        except OSError as error:
-            raise RefusedError(f"the file {name} can't be read") from error
-        return InputFile(data, filename=name)
+
+async def _content(piece: Piece) -> InputFile | None:
+    """A piece's file. A picture that can't be drawn leaves its words to go alone."""
+    if piece.file is None:
+        return None
+    try:
+        data = await asyncio.to_thread(content, piece.file)
+    except NoFileError as error:
+        if piece.file.recipe is not None and piece.text:
+            log.warning("a picture could not be drawn", file=piece.file.name)
+            return None
+        raise RefusedError(str(error)) from error
+    return InputFile(data, filename=piece.file.name)
 
 
 def keyboard(piece: Piece) -> InlineKeyboardMarkup | None:

@@ -6,15 +6,19 @@ import json
 import re
 import shutil
 import sys
+import tempfile
 import textwrap
 import threading
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
+from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from bot.talk.catalogue import Catalogue
-from bot.talk.message import COMMAND_MARK, TYPE_MARK, Reply
+from bot.talk.files import NoFileError, content
+from bot.talk.message import COMMAND_MARK, TYPE_MARK, Attachment, Reply
 from core.journal import settings
 from core.store.outbox import REPLY, WARNING, Parcel
 
@@ -53,6 +57,8 @@ class Screen:
         self.lock = threading.RLock()
         self.muted = False  # while a demo's past is told, nothing is shown
         self.choices: dict[str, Reply] = {}  # the latest message with buttons, by chat
+        self._folder: Path | None = None  # of pictures
+        self._pictures = 0
 
     def send(self, parcel: Parcel, reply: Reply) -> None:
         """Show a message to whoever sits at the terminal. Raises ScreenGoneError."""
@@ -66,10 +72,28 @@ class Screen:
         """Show a reply that comes from the terminal itself or from the outbox."""
         if self.muted:
             return
+        reply = self._placed(reply)
         if self._json:
             self._write(_packed(_as_object(chat, kind, reply, at)))
             return
         self._write(self._in_text(_head(chat, kind, at, language), kind, reply))
+
+    def _placed(self, reply: Reply) -> Reply:
+        """A reply whose pictures are drawn and lie in a folder of ours, which outlives us."""
+        return replace(reply, files=tuple(self._lying(one) for one in reply.files))
+
+    def _lying(self, file: Attachment) -> Attachment:
+        if file.path:
+            return file
+        if self._folder is None:
+            self._folder = Path(tempfile.mkdtemp(prefix="potside-"))
+        self._pictures += 1
+        path = self._folder / f"{self._pictures:03}-{file.name}"
+        try:
+            path.write_bytes(content(file))
+        except (NoFileError, OSError):
+            return file
+        return replace(file, path=str(path))
 
     def echo(self, speaker: str, text: str) -> None:
         """What somebody typed, shown as part of a conversation (never in JSON)."""
@@ -90,7 +114,7 @@ class Screen:
         lines = [self._styled(text, _BOLD) if kind == WARNING else text]
         if reply.buttons:
             lines += self._buttons(reply)
-        lines += [f"  {_UNSEEN.sub('', one.name)}: {one.path}" for one in reply.files]
+        lines += [f"  {_UNSEEN.sub('', one.name)}: {one.path}" for one in reply.files if one.path]
         return "\n".join(lines)
 
     def _buttons(self, reply: Reply) -> list[str]:
@@ -148,7 +172,7 @@ def _as_object(chat: str, kind: str, reply: Reply, at: datetime) -> dict[str, An
         "to": chat.removeprefix(DIRECT),
         "text": marked(reply.text),
         "buttons": [{"label": one.label, "send": one.send} for one in reply.buttons],
-        "files": [{"name": f.name, "path": f.path, "type": f.type} for f in reply.files],
+        "files": [{"name": f.name, "path": f.path, "type": f.type} for f in reply.files if f.path],
     }
 
 

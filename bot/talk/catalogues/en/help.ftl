@@ -15,7 +15,7 @@ help-all =
     Water: ~/dose fern, ~/pour fern (or bottom, meter, soak), ~/gave fern 400 ml, *watered fern and fig*, ~/drained fern
     Cold: ~/low 4C, ~/low 38F tonight, ~/low -3 sat
     Upkeep: ~/spot fern north window, ~/turn, ~/wipe, ~/feed, ~/scout, ~/rinse, ~/repot fern 18 cm pot
-    Looking back: ~/story fern, ~/why fern, ~/looked fern fine
+    Looking back: ~/story fern, ~/chart fern (or a room), ~/why fern, ~/looked fern fine
     Slips: ~/undo, ~/fix 4, ~/fix fern, ~/cancel
     House: ~/start, ~/household, ~/settings. Dates: *yesterday*, *2 days ago*, *2026-03-01*
 help-in-group = In this group I hear commands, replies to me and messages that begin with my name; everything else stays among you, as privacy mode keeps it from me.

@@ -1,0 +1,126 @@
+"""A picture as plain values, fit to be kept in the outbox: days from today, readings, words.
+
+Drawing needs nothing else, so it happens after the transaction and anywhere.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from functools import cache
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from pydantic import TypeAdapter
+
+from core.actions.sketching import LOOK_AHEAD, Sketch
+
+_DAY = timedelta(days=1)
+
+
+@dataclass(frozen=True, slots=True)
+class Labels:
+    """The words in a picture, worded with the reply."""
+
+    dry: str
+    wet: str
+    today: str
+    line: str
+    ready: str
+    watered: str
+
+
+@dataclass(frozen=True, slots=True)
+class Panel:
+    """One pot. Times in days from today; readings 1 to 10.
+
+    `seen`: (day, lowest, mean, highest); `poured`: (day, what is written there); `curve`: (day,
+    10, 50, 90 % point); `ready`: 10, 25, 75 and 90 % points; `probe`: when to probe.
+    """
+
+    title: str
+    line: float
+    seen: tuple[tuple[float, float, float, float], ...] = ()
+    poured: tuple[tuple[float, str], ...] = ()
+    curve: tuple[tuple[float, float, float, float], ...] = ()
+    ready: tuple[float, ...] = ()
+    probe: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Recipe:
+    """A picture: one pot large, or several small. `ticks`: (day, date as it is written)."""
+
+    panels: tuple[Panel, ...]
+    labels: Labels
+    ticks: tuple[tuple[float, str], ...]
+    first: float
+    last: float
+
+
+def panel(found: Sketch, amounts: Sequence[str]) -> Panel:
+    """A sketch as values to draw; `amounts` what is written at each watering."""
+
+    def days(moment: datetime) -> float:
+        return round((moment - found.now) / _DAY, 3)
+
+    probe = None if found.probe is None else max(0.0, days(found.probe.expected))
+    return Panel(
+        title=found.name,
+        line=found.line,
+        seen=tuple((days(one.at), one.low, round(one.mean, 2), one.high) for one in found.seen),
+        poured=tuple((days(one.at), text) for one, text in zip(found.gave, amounts, strict=True)),
+        curve=tuple(
+            (days(band.at), round(band.low, 2), round(band.middle, 2), round(band.high, 2))
+            for band in found.curve
+        ),
+        ready=tuple(days(moment) for moment in found.ready),
+        probe=None if probe is None or probe > LOOK_AHEAD / _DAY else probe,
+    )
+
+
+def recipe(panels: Sequence[Panel], labels: Labels, now: datetime, zone: ZoneInfo) -> Recipe:
+    """Panels on one scale of days, from the first thing shown to the last."""
+    days = [0.0]
+    for one in panels:
+        days += [seen[0] for seen in one.seen]
+        days += [poured[0] for poured in one.poured]
+        days += [point[0] for point in one.curve]
+        days += [*one.ready, one.probe or 0.0]
+    first, last = min(*days, -3.0) - 0.5, max(*days, 3.0) + 0.5
+    return Recipe(tuple(panels), labels, _ticks(first, last, now, zone), first, last)
+
+
+_TICKS = 5
+
+
+def _ticks(
+    first: float, last: float, now: datetime, zone: ZoneInfo
+) -> tuple[tuple[float, str], ...]:
+    """Midnights of some days, about five, as `12 Mar`."""
+    step = max(1, round((last - first) / _TICKS))
+    midnight = now.astimezone(zone).replace(hour=0, minute=0, second=0, microsecond=0)
+    found: list[tuple[float, str]] = []
+    for n in range(int(first) - 1, int(last) + 2):
+        day = midnight + timedelta(days=n)
+        place = (day - now) / _DAY
+        if n % step == 0 and first <= place <= last:
+            found.append((round(place, 3), f"{day.day} {day:%b}"))
+    return tuple(found)
+
+
+@cache
+def _adapter() -> TypeAdapter[Recipe]:
+    return TypeAdapter(Recipe)
+
+
+def to_values(made: Recipe) -> dict[str, Any]:
+    """A recipe as plain values."""
+    values: dict[str, Any] = _adapter().dump_python(made, mode="json")
+    return values
+
+
+def from_values(values: dict[str, Any]) -> Recipe:
+    """The recipe that `to_values` wrote. Raises ValueError for anything else."""
+    return _adapter().validate_python(values)
