@@ -9,25 +9,23 @@ import pytest
 from tests.conversation.talking import InProcess, play
 
 DAY = timedelta(days=1)
+ASKED = """
+Ida: /chart goldie
+  Goldie: nothing probed or poured
+  Ready at 4 or less: probably between
+Ida: goldie 6
+  = checked
+... 2 days
+Ida: gave goldie 400 ml
+  = poured
+Tom: /chart goldie
+  one probe, one watering.
+  Last found at 6, 2 days ago.
+"""
 
 
 def test_the_words_tell_what_the_picture_shows(house: InProcess) -> None:
-    play(
-        house,
-        """
-        Ida: /chart goldie
-          Goldie: nothing probed or poured
-          Ready at 4 or less: probably between
-        Ida: goldie 6
-          = checked
-        ... 2 days
-        Ida: gave goldie 400 ml
-          = poured
-        Tom: /chart goldie
-          one probe, one watering.
-          Last found at 6, 2 days ago.
-        """,
-    )
+    play(house, ASKED)
 
 
 @pytest.mark.parametrize(
