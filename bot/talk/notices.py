@@ -6,12 +6,12 @@ import json
 from collections.abc import Callable, Mapping
 from zoneinfo import ZoneInfo
 
-from bot.talk import pourwords, roundwords, say
+from bot.talk import coldwords, pourwords, roundwords, say
 from bot.talk.catalogue import Catalogue
 from bot.talk.message import Reply, Step
 from bot.talk.roundwords import Telling
 from bot.talk.turn import answer
-from core.actions import chats, coldwatch, pouring, rounds
+from core.actions import chats, coldwatch, lows, pouring, rounds
 from core.journal import settings
 from core.store import dialogues, people
 from core.store.engine import Transaction
@@ -56,10 +56,19 @@ def _round(tx: Transaction, parcel: Parcel) -> Reply:
     return reply
 
 
-def _cold(_tx: Transaction, parcel: Parcel) -> Reply:
-    """After a cold night: what was moved may go back, stays, or wants a look."""
+def _cold(tx: Transaction, parcel: Parcel) -> Reply:
+    """Before a cold night who is in danger; afterwards what goes back, stays, or wants a look."""
     words, told = _words(parcel), json.loads(parcel.facts)
-    low = say.temperature(told["low"] or 0.0, settings.read(parcel.settings).units)
+    units = settings.read(parcel.settings).units
+    low = say.temperature(told["low"] or 0.0, units)
+    if told["what"] == coldwatch.WARNED:
+        found = lows.endangered(tx, parcel.household_id, told["low"])
+        if not coldwatch.to_move(tx, parcel.household_id, told["low"]):
+            return answer(words("low-tonight", low=low), *coldwords.dangers(words, units, found))
+        options, step = coldwords.choices(words), Step(told["talk"], told["version"])
+        dialogues.set_options(tx, step.dialogue, options, version=step.version)
+        lines = coldwords.dangers(words, units, found)
+        return answer(words("low-tonight", low=low), *lines, buttons=options, step=step)
     plants = words.both(told["plants"])
     return answer(words(f"low-{told['what']}", plants=plants, n=len(told["plants"]), low=low))
 

@@ -1,4 +1,4 @@
-"""After a cold night: what was moved goes back or stays, and two weeks later somebody looks."""
+"""A cold night: a warning the afternoon before; what was moved goes back or stays; a look."""
 
 from __future__ import annotations
 
@@ -21,10 +21,13 @@ from core.store.outbox import Fact
 from core.store.people import Present
 
 SUBJECT, TOPIC = "cold", "cold"
-MOVED, LOOK = "moved", "look"
+WARNED = "warned"
+AHEAD, ASKED, MOVED, LOOK = "ahead", "asked", "moved", "look"
 
 # Some plants showed chilling only at two weeks (Poole & Conover, UF RH-93-6, SEEN).
 LOOK_AFTER: Final = timedelta(days=14)
+# The afternoon before, well before dark even in a northern winter (ours).
+_WARN_AT: Final = time(14)
 # When a household without a morning hour is told (ours).
 _USUAL: Final = time(8)
 _TO_MOVE: Final = frozenset({Danger.GLASS, Danger.OUTDOORS})
@@ -34,6 +37,52 @@ def to_move(tx: Connection, household_id: int, celsius: float) -> list[Plant]:
     """Plants that such a night harms where they stand, however shut the windows are."""
     found = lows.endangered(tx, household_id, celsius)
     return [one.plant for one in found if one.chill.danger in _TO_MOVE]
+
+
+def expect(tx: Connection, who: Present, night: date, now: datetime) -> None:
+    """A night to come was told of: in its afternoon it is looked at again, once."""
+    at = wallclock.moment_of(night, _WARN_AT, _zone(tx, who.household_id))
+    waiting = dialogues.open_about(tx, who.household_id, SUBJECT)
+    if at <= now or any(one.stage == AHEAD and _night(one) == night for one in waiting):
+        return
+    dialogues.begin(
+        tx,
+        household_id=who.household_id,
+        chat_id=who.chat_id,
+        person_id=None,
+        subject=SUBJECT,
+        stage=AHEAD,
+        state=json.dumps({"night": night.isoformat(), "plants": []}),
+        due_at=at,
+        now=now,
+    )
+
+
+def _night(talk: Talk) -> date:
+    return date.fromisoformat(json.loads(talk.state)["night"])
+
+
+def _afternoon(tx: Connection, talk: Talk, now: datetime) -> None:
+    """Warn where something is to be done, and only while the night is still to come."""
+    night = _night(talk)
+    known = lows.known(tx, talk.household_id, night)
+    found = lows.endangered(tx, talk.household_id, known.celsius) if known is not None else []
+    over = lows.night_of(now, _zone(tx, talk.household_id)) != night
+    if known is None or not found or over or _is_done(tx, talk.household_id, known.celsius):
+        dialogues.close(tx, talk.id, now)
+        return
+    _say(tx, talk, WARNED, [one.plant for one in found], now, known.celsius)
+    due_at = _morning(tx, talk.household_id, night + timedelta(days=1))
+    dialogues.advance(tx, talk, stage=ASKED, state=talk.state, due_at=due_at)
+
+
+def _is_done(tx: Connection, household_id: int, celsius: float) -> bool:
+    """Whether everything that is to be moved is known to stand elsewhere already."""
+    away: set[int] = set()
+    for talk in dialogues.open_about(tx, household_id, SUBJECT):
+        if talk.stage == MOVED:
+            away |= set(json.loads(talk.state)["plants"])
+    return bool(away) and {one.id for one in to_move(tx, household_id, celsius)} <= away
 
 
 def moved(tx: Connection, who: Present, night: date, plant_ids: list[int], now: datetime) -> None:
@@ -55,12 +104,15 @@ def moved(tx: Connection, who: Present, night: date, plant_ids: list[int], now: 
 def drop(tx: Connection, household_id: int, now: datetime) -> None:
     """Nothing that was moved waits to go back."""
     for talk in dialogues.open_about(tx, household_id, SUBJECT):
-        if talk.stage == MOVED:
+        if talk.stage in (MOVED, ASKED):
             dialogues.close(tx, talk.id, now)
 
 
 def time_up(tx: Connection, talk: Talk, now: datetime) -> None:
     """The morning after, or two weeks later: say what is to be done, if there is anything."""
+    if talk.stage == AHEAD:
+        _afternoon(tx, talk, now)
+        return
     told = json.loads(talk.state)
     left = [one for one in plants.living(tx, talk.household_id) if one.id in told["plants"]]
     if not left:
@@ -98,16 +150,22 @@ def _say(
     now: datetime,
     low: float | None = None,
 ) -> None:
-    names = [one.name for one in left]
+    facts = {
+        "what": what,
+        "plants": [one.name for one in left],
+        "low": low,
+        "talk": talk.id,
+        "version": talk.version + 1,
+    }
     outbox.put_fact(
         tx,
         Fact(
             household_id=talk.household_id,
             chat_id=talk.chat_id,
-            kind=outbox.REMINDER,
+            kind=outbox.WARNING if what == WARNED else outbox.REMINDER,
             occasion=f"cold.{talk.id}.{talk.version}",
             topic=TOPIC,
-            facts=json.dumps({"what": what, "plants": names, "low": low}),
+            facts=json.dumps(facts),
             due_at=now,
         ),
     )

@@ -97,6 +97,34 @@ Tom: /low -7 tomorrow
     )
 
 
+def test_a_night_told_ahead_is_warned_of_in_its_afternoon(house: InProcess) -> None:
+    """Told on Monday for Saturday, changed on the way: one warning, by what was told last."""
+    play(
+        house,
+        """
+Ida: /spot fig sill of the south window
+  = moved
+Ida: /low 3 sat
+  Saturday, at night: 3
+  = low
+Ida: /low -6 sat
+  = low
+Ida: /low 15 fri
+  No plant on the list is in danger
+  = low
+... 5 days
+... 7 hours
+  (warning) Tonight -6 °C.
+  Fig, close to the glass
+  [Moved] [They're fine]
+Tom taps: Moved
+  Fig moved
+... 24 hours
+  (reminder) Fig can go back
+""",
+    )
+
+
 def test_what_stays_is_not_spoken_of_again(house: InProcess) -> None:
     play(
         house,

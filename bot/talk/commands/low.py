@@ -4,19 +4,14 @@ from __future__ import annotations
 
 from datetime import date
 
-from bot.talk import say
+from bot.talk import coldwords, say
 from bot.talk.grammar.ahead import take_ahead
 from bot.talk.grammar.quantities import Refusal, read_temperature
 from bot.talk.grammar.refusal import Unclear
-from bot.talk.message import Option, Reply
+from bot.talk.message import Reply
 from bot.talk.turn import Turn, answer
 from core.actions import coldwatch, lows
-from core.actions.lows import Endangered
-from core.care.cold import Danger
-from core.care.glass import USUAL_ROOM_C
 from core.care.units import System, Unit
-
-MOST_SHOWN = 3
 
 
 def low(turn: Turn, rest: str) -> Reply:
@@ -37,6 +32,8 @@ def low(turn: Turn, rest: str) -> Reply:
         return answer(turn.words.refusal(told.key, told.args), turn.words("low-how"))
     night = tonight if ahead.day is None or ahead.evening else ahead.day
     lows.tell(turn.tx, turn.teller, night, told.celsius)
+    if night != tonight:
+        coldwatch.expect(turn.tx, turn.who, night, turn.now)
     return _told(turn, night, told.celsius)
 
 
@@ -54,11 +51,13 @@ def _told(turn: Turn, night: date, celsius: float, source: str = "") -> Reply:
     head = f"{_head(turn, night, celsius)} {source}".strip()
     tonight = night == lows.night_of(turn.now, turn.who.zone)
     asked = tonight and bool(coldwatch.to_move(turn.tx, turn.who.household_id, celsius))
-    buttons = (
-        Option(turn.words("low-moved-button"), "/low moved"),
-        Option(turn.words("low-fine-button"), "/low fine"),
+    found = lows.endangered(turn.tx, turn.who.household_id, celsius)
+    buttons = coldwords.choices(turn.words)
+    return answer(
+        head,
+        *coldwords.dangers(turn.words, turn.settings.units, found),
+        buttons=buttons if asked else (),
     )
-    return answer(head, *_dangers(turn, celsius), buttons=buttons if asked else ())
 
 
 def _answered(turn: Turn, night: date, *, moved: bool) -> Reply:
@@ -81,45 +80,3 @@ def _head(turn: Turn, night: date, celsius: float) -> str:
         return turn.words("low-tonight", low=shown)
     when = say.day(turn.words, night, turn.now, turn.who.zone)
     return turn.words("low-night", when=when[:1].upper() + when[1:], low=shown)
-
-
-def _dangers(turn: Turn, celsius: float) -> list[str]:
-    """Who is in danger and what to do: the gravest first, each thing to do in one line."""
-    found = lows.endangered(turn.tx, turn.who.household_id, celsius)
-    if not found:
-        return [turn.words("low-nobody")]
-    cold = [one for one in found if one.chill.danger is Danger.GLASS]
-    lines = [turn.words("low-in-danger", n=len(found)), *_outdoors(turn, found)]
-    lines += [_at_the_pane(turn, one) for one in cold[:MOST_SHOWN]]
-    if len(cold) > MOST_SHOWN:
-        lines.append(turn.words("low-glass-too", plants=_names(turn, cold[MOST_SHOWN:])))
-    if cold:
-        room = say.temperature(USUAL_ROOM_C, turn.settings.units)
-        lines.append(turn.words("low-assumed", room=room))
-    return lines + _at_windows(turn, found)
-
-
-def _at_windows(turn: Turn, found: list[Endangered]) -> list[str]:
-    near = [one for one in found if one.chill.danger is Danger.DRAFT]
-    return [turn.words("low-draft", n=len(near), plants=_names(turn, near))] if near else []
-
-
-def _outdoors(turn: Turn, found: list[Endangered]) -> list[str]:
-    outside = [one for one in found if one.chill.danger is Danger.OUTDOORS]
-    return [turn.words("low-outdoors", plants=_names(turn, outside))] if outside else []
-
-
-def _at_the_pane(turn: Turn, one: Endangered) -> str:
-    return turn.words(
-        "low-glass",
-        plant=one.plant.name,
-        leaf=say.temperature(one.chill.leaf_c, turn.settings.units),
-        bears=say.temperature(one.chill.bears_c, turn.settings.units),
-    )
-
-
-def _names(turn: Turn, found: list[Endangered]) -> str:
-    """A few names, and how many more."""
-    names = [one.plant.name for one in found[:MOST_SHOWN]]
-    more = len(found) - len(names)
-    return turn.words.both(names) + (f" {turn.words('common-and-more', n=more)}" if more else "")
