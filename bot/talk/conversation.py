@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from bot.talk import answers
+from bot.talk import answers, gate, whose
 from bot.talk.message import Option, Reply, Step
 from bot.talk.turn import Turn, answer
 from bot.talk.understanding import understand
@@ -17,9 +17,10 @@ MOST_TEXT = 8000
 
 def converse(turn: Turn) -> Reply | None:
     """The reply to a message; None only for chatter that wasn't meant for us."""
-    reply = _reply(turn)
+    reply = gate.pass_through(turn, _reply)
     if reply is None:
         return None
+    reply = whose.named(turn, reply)
     if reply.buttons and reply.step is None:
         reply = _ask(turn, reply)
         people.set_asked(turn.tx, turn.who, reply.step.dialogue if reply.step else None)

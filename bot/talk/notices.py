@@ -6,7 +6,7 @@ import json
 from collections.abc import Callable, Mapping
 from zoneinfo import ZoneInfo
 
-from bot.talk import coldwords, pourwords, roundwords, say
+from bot.talk import coldwords, pourwords, roundwords, say, whose
 from bot.talk.catalogue import Catalogue
 from bot.talk.message import Reply, Step
 from bot.talk.roundwords import Telling
@@ -20,7 +20,8 @@ from core.store.outbox import Parcel
 
 def word(tx: Transaction, parcel: Parcel) -> Reply:
     """The reply for a row of facts. Raises LookupError for a topic that nobody words."""
-    return TOPICS[parcel.topic](tx, parcel)
+    reply = TOPICS[parcel.topic](tx, parcel)
+    return whose.named_unasked(tx, parcel, _words(parcel), reply) if parcel.direct else reply
 
 
 def _words(parcel: Parcel) -> Catalogue:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from bot.logs import Log
-from bot.talk import conversation
+from bot.talk import conversation, whose
 from bot.talk.catalogue import Catalogue
 from bot.talk.message import Message, Reply, read, write
 from bot.talk.turn import Turn, answer
@@ -21,7 +21,7 @@ from core.journal.ledger import Teller
 from core.store import inbox, outbox, people, postbox
 from core.store.engine import Store, StoreFailedError, Transaction, lock_household
 from core.store.outbox import REPLY, Parcel
-from core.store.people import Address, Present
+from core.store.people import Present
 
 log = Log(__name__)
 
@@ -147,22 +147,23 @@ class Reception:
         who = self._present(tx, message)
         if lock_household(tx, who.household_id):
             who = self._present(tx, message)
-        reply = conversation.converse(_turn(tx, message, who, inbox_id))
-        held = None if reply is None else self._keep(tx, message, who, inbox_id, reply)
+        turn = _turn(tx, message, who, inbox_id)
+        reply = conversation.converse(turn)
+        held = None if reply is None else self._keep(tx, message, turn.who, inbox_id, reply)
         inbox.finish(tx, inbox_id)
         return held
 
     def _present(self, tx: Transaction, message: Message) -> Present:
         known = people.find(tx, message.address)
         if known is not None:
-            return known
+            return whose.meant(tx, known, message.step)
         return people.welcome(
             tx,
             message.address,
             message.at,
             zone=self.zone,
             settings=settings.write(guess_settings(self.zone)),
-            name=_household_name(message.address),
+            name=whose.first_name(message.address.sender_name),
         )
 
     def _count(self, inbox_id: int) -> int:
@@ -235,7 +236,3 @@ def _keep_reply(
         body=write(reply),
         now=message.at,
     )
-
-
-def _household_name(where: Address) -> str:
-    return where.sender_name if where.direct else where.chat

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from importlib import import_module
 
+from bot.talk import gate
 from bot.talk.message import Option, Reply
 from bot.talk.naming import exact
 from bot.talk.turn import Turn, answer
@@ -42,7 +43,9 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "undo": ("correct", "undo"),
     "fix": ("fix", "fix"),
     "settings": ("household", "settings"),
-    "household": ("household", "people"),
+    "household": ("people", "household"),
+    "invite": ("invite", "invite"),
+    "join": ("invite", "join"),
     "help": ("help", "help_"),
     "cancel": ("help", "cancel"),
 }
@@ -63,6 +66,9 @@ def run(turn: Turn, text: str) -> Reply:
     name = ALIASES.get(name, name)
     if match is None or name not in COMMANDS:
         return _plant(turn, text[1:]) or _unknown(turn, name or text[1:], match)
+    refusal = gate.forbidden(turn, name)
+    if refusal is not None:
+        return refusal
     module, function = COMMANDS[name]
     handler = getattr(import_module(f"bot.talk.commands.{module}"), function)
     reply: Reply = handler(turn, (match["rest"] or "").strip())

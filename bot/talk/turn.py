@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 
 from bot.talk.catalogue import Catalogue
 from bot.talk.message import Message, Option, Reply, Step
-from core.journal import plants
+from core.journal import plants, settings
 from core.journal.ledger import Teller
 from core.journal.plants import Named
 from core.journal.portrait import Home
@@ -36,6 +36,15 @@ class Turn:
 
     # What was looked up, with how many events had been told by then: a later one may change it.
     looked_up: dict[tuple[Hashable, int], Any] = field(default_factory=dict)
+
+    def speak_of(self, who: Present) -> None:
+        """Go on in another household of the same person; its ways and words hold from here on."""
+        self.who = who
+        self.settings = settings.read(who.settings)
+        self.words = Catalogue(self.settings.language)
+        self.teller.household_id = who.household_id
+        self.people.clear()
+        self.looked_up.clear()
 
     def names(self) -> list[Named]:
         """Names of all living plants, in the order in which they came."""

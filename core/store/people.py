@@ -1,17 +1,18 @@
 """Who speaks, where, and for which household.
 
 (network, account, address) names a person; (network, account, chat address) names a
-household. Speaking in a household's chat makes a member, the first speaker its keeper.
-Somebody who belongs to one household talks about its plants in private, too.
+household. Speaking in a household's group makes a member, the first speaker its keeper;
+whoever was sent away stays away. A private chat is about one of its person's households.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
+from typing import Any
 from zoneinfo import ZoneInfo
 
-from sqlalchemy import Connection, and_, bindparam, insert, or_, select, update
+from sqlalchemy import Connection, Row, and_, bindparam, func, insert, select, update
 
 from core.store.tables import Chat, Household, Identity, Membership, Person, table_of
 
@@ -22,6 +23,8 @@ MEMBERSHIP = table_of(Membership)
 CHAT = table_of(Chat)
 
 KEEPER, MEMBER, SITTER = "keeper", "member", "sitter"
+# Sent away: what they did keeps their name, and speaking in a group doesn't bring them back.
+GONE = "gone"
 # A round due since then is found by the next sweep, which sees that its rule has changed.
 PLAN_ANEW = datetime(1970, 1, 1, tzinfo=UTC)
 
@@ -40,7 +43,11 @@ class Address:
 
 @dataclass(frozen=True, slots=True)
 class Present:
-    """A known person speaking in a known chat. `settings` is the household's JSON text."""
+    """A known person speaking in a known chat. `settings` is the household's JSON text.
+
+    `role`, `since` and `until` are their part in the household; `several`: in this private chat
+    more than one household could be meant.
+    """
 
     household_id: int
     chat_id: int
@@ -50,6 +57,11 @@ class Present:
     person_id: int
     person: str
     asked: int | None = None
+    household: str = ""
+    role: str = MEMBER
+    since: datetime | None = None
+    until: datetime | None = None
+    several: bool = False
 
 
 _WHO = (
@@ -59,10 +71,14 @@ _WHO = (
         CHAT.c.direct,
         HOUSEHOLD.c.zone,
         HOUSEHOLD.c.settings,
+        HOUSEHOLD.c.name.label("household"),
         PERSON.c.id.label("person_id"),
         PERSON.c.name,
         MEMBERSHIP.c.id.label("membership_id"),
         MEMBERSHIP.c.asked,
+        MEMBERSHIP.c.role,
+        MEMBERSHIP.c.since,
+        MEMBERSHIP.c.until,
     )
     .select_from(CHAT)
     .join(HOUSEHOLD, HOUSEHOLD.c.id == CHAT.c.household_id)
@@ -103,8 +119,49 @@ def find(tx: Connection, where: Address) -> Present | None:
             "sender": where.sender,
         },
     ).first()
-    if row is None or row.membership_id is None:
+    if row is None or row.membership_id is None or (row.direct and row.role == GONE):
         return None
+    present = _present(row)
+    return replace(present, several=_belongs_to_several(tx, present)) if row.direct else present
+
+
+def within(tx: Connection, who: Present, household_id: int) -> Present | None:
+    """The same person in the same chat, speaking of another of their households; None if not."""
+    row = tx.execute(
+        select(
+            HOUSEHOLD.c.id.label("household_id"),
+            HOUSEHOLD.c.zone,
+            HOUSEHOLD.c.settings,
+            HOUSEHOLD.c.name.label("household"),
+            MEMBERSHIP.c.asked,
+            MEMBERSHIP.c.role,
+            MEMBERSHIP.c.since,
+            MEMBERSHIP.c.until,
+        )
+        .join(MEMBERSHIP, MEMBERSHIP.c.household_id == HOUSEHOLD.c.id)
+        .where(
+            HOUSEHOLD.c.id == household_id,
+            MEMBERSHIP.c.person_id == who.person_id,
+            MEMBERSHIP.c.role != GONE,
+        )
+    ).first()
+    if row is None:
+        return None
+    there = replace(
+        who,
+        household_id=row.household_id,
+        zone=ZoneInfo(row.zone),
+        settings=row.settings,
+        asked=row.asked,
+        household=row.household,
+        role=row.role,
+        since=row.since,
+        until=row.until,
+    )
+    return replace(there, several=there.direct and _belongs_to_several(tx, there))
+
+
+def _present(row: Row[*tuple[Any, ...]]) -> Present:
     return Present(
         row.household_id,
         row.chat_id,
@@ -114,7 +171,22 @@ def find(tx: Connection, where: Address) -> Present | None:
         row.person_id,
         row.name,
         row.asked,
+        row.household,
+        row.role,
+        row.since,
+        row.until,
     )
+
+
+_HOW_MANY = (
+    select(func.count())
+    .select_from(MEMBERSHIP)
+    .where(MEMBERSHIP.c.person_id == bindparam("person"), MEMBERSHIP.c.role != GONE)
+)
+
+
+def _belongs_to_several(tx: Connection, who: Present) -> bool:
+    return int(tx.execute(_HOW_MANY, {"person": who.person_id}).scalar_one()) > 1
 
 
 def welcome(
@@ -127,8 +199,15 @@ def welcome(
     known = find(tx, where)
     if known is not None:
         return known
-    household_id = _household_of(tx, where, now, zone, settings, name)
     person_id = _person_of(tx, where, now)
+    household_id = _household_of(tx, where, person_id)
+    if household_id is None:
+        founded = found(tx, name, now, zone=zone, settings=settings)
+        chat_id = _let_chat(tx, where, founded, person_id, now)
+        set_home(tx, founded, chat_id)
+        household_id = founded
+    else:
+        _let_chat(tx, where, household_id, person_id, now)
     _join(tx, household_id, person_id, now)
     present = find(tx, where)
     if present is None:
@@ -136,63 +215,88 @@ def welcome(
     return present
 
 
-def _household_of(
-    tx: Connection, where: Address, now: datetime, zone: str, settings: str, name: str
-) -> int:
-    known = tx.execute(
-        select(CHAT.c.household_id).where(
-            CHAT.c.network == where.network,
-            CHAT.c.account == where.account,
-            CHAT.c.address == where.chat,
-        )
-    ).scalar()
-    if known is not None:
-        return int(known)
-    theirs = _only_household(tx, where, now) if where.direct else None
-    if theirs is not None:
-        _open_chat(tx, where, theirs, now)
-        return theirs
-    household_id = _new(
+def _household_of(tx: Connection, where: Address, person_id: int) -> int | None:
+    """Whose a chat is: a group keeps its household, a private chat one of its person's own."""
+    known = tx.execute(_CHAT_AT, _place(where)).first()
+    if known is not None and not known.direct:
+        return int(known.household_id)
+    if not where.direct:
+        return None
+    theirs = [one.id for one in households_of(tx, person_id)]
+    kept = known is not None and known.household_id in theirs
+    return int(known.household_id) if known is not None and kept else next(iter(theirs), None)
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A household that somebody belongs to, by its name, and their part in it."""
+
+    id: int
+    name: str
+    role: str
+
+
+def households_of(tx: Connection, person_id: int) -> list[Part]:
+    """The households that somebody belongs to, in the order in which they came to them."""
+    rows = tx.execute(
+        select(HOUSEHOLD.c.id, HOUSEHOLD.c.name, MEMBERSHIP.c.role)
+        .join(MEMBERSHIP, MEMBERSHIP.c.household_id == HOUSEHOLD.c.id)
+        .where(MEMBERSHIP.c.person_id == person_id, MEMBERSHIP.c.role != GONE)
+        .order_by(MEMBERSHIP.c.id)
+    )
+    return [Part(*row) for row in rows]
+
+
+def found(tx: Connection, name: str, now: datetime, *, zone: str, settings: str) -> int:
+    """Found a household, with nobody in it yet; its id."""
+    return _new(
         tx.execute(
             insert(HOUSEHOLD).values(
                 name=name, zone=zone, settings=settings, created_at=now, round_at=now
             )
         ).inserted_primary_key
     )
-    chat_id = _open_chat(tx, where, household_id, now)
+
+
+def set_home(tx: Connection, household_id: int, chat_id: int | None) -> None:
+    """Say what is said unasked in this chat from now on; None: a keeper's private chat."""
     tx.execute(update(HOUSEHOLD).where(HOUSEHOLD.c.id == household_id).values(home_chat_id=chat_id))
-    return household_id
 
 
-def _only_household(tx: Connection, where: Address, now: datetime) -> int | None:
-    """The household a person belongs to, for a private chat about its plants; None if several."""
-    rows = tx.execute(
-        select(MEMBERSHIP.c.household_id)
-        .join(IDENTITY, IDENTITY.c.person_id == MEMBERSHIP.c.person_id)
-        .where(
-            IDENTITY.c.network == where.network,
-            IDENTITY.c.account == where.account,
-            IDENTITY.c.address == where.sender,
-            or_(MEMBERSHIP.c.until.is_(None), MEMBERSHIP.c.until > now),
-        )
-        .limit(2)
-    ).all()
-    return int(rows[0].household_id) if len(rows) == 1 else None
+_CHAT_AT = select(CHAT.c.id, CHAT.c.household_id, CHAT.c.direct).where(
+    CHAT.c.network == bindparam("network"),
+    CHAT.c.account == bindparam("account"),
+    CHAT.c.address == bindparam("chat"),
+)
 
 
-def _open_chat(tx: Connection, where: Address, household_id: int, now: datetime) -> int:
+def _place(where: Address) -> dict[str, str]:
+    return {"network": where.network, "account": where.account, "chat": where.chat}
+
+
+def _let_chat(
+    tx: Connection, where: Address, household_id: int, person_id: int, now: datetime
+) -> int:
+    """Have a chat belong to a household, made when it is new; its id."""
+    known = tx.execute(_CHAT_AT, _place(where)).first()
+    if known is not None:
+        tx.execute(update(CHAT).where(CHAT.c.id == known.id).values(household_id=household_id))
+        return int(known.id)
     return _new(
         tx.execute(
             insert(CHAT).values(
-                network=where.network,
-                account=where.account,
-                address=where.chat,
+                **_place_columns(where),
                 direct=where.direct,
                 household_id=household_id,
+                person_id=person_id if where.direct else None,
                 created_at=now,
             )
         ).inserted_primary_key
     )
+
+
+def _place_columns(where: Address) -> dict[str, str]:
+    return {"network": where.network, "account": where.account, "address": where.chat}
 
 
 def _person_of(tx: Connection, where: Address, now: datetime) -> int:

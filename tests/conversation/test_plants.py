@@ -245,9 +245,7 @@ Ida: us
 Ida: /settings colour
   I know no setting "colour".
 Tom: /household
-  2 people look after the plants here:
-  Ida, keeper
-  Tom, member
+  Ida's household: Ida, keeper; Tom, member.
 Tom: /start
   Good to see you, Tom. 4 plants are on the list.
 """.replace(

@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
+from bot.talk.commands.invite import follow
 from bot.talk.message import Reply
 from bot.talk.turn import Turn, answer
 from core.store import dialogues
 
 
-def start(turn: Turn, _rest: str) -> Reply:
-    """First contact: what this is for, and the first thing to do."""
+def start(turn: Turn, rest: str) -> Reply:
+    """First contact: what this is for, and the first thing to do; a link's code is followed."""
+    if not rest.strip():
+        return _welcome(turn)
+    came = follow(turn, rest.strip())
+    if came is not None:
+        return came
+    return answer(turn.words("invite-payload", said=rest.strip()[:40]), _welcome(turn).text)
+
+
+def _welcome(turn: Turn) -> Reply:
     known = turn.names()
     heard = "" if turn.message.overhears else turn.words("help-in-group")
     if known:

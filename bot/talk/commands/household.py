@@ -1,4 +1,4 @@
-"""/settings and /household."""
+"""/settings."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from bot.talk import say
 from bot.talk.commands import hours
 from bot.talk.message import Option, Reply
 from bot.talk.turn import Turn, answer
-from core.actions.households import change_settings, change_zone, members
+from core.actions.households import change_settings, change_zone
 from core.actions.places import guess_settings
 from core.care.season import Hemisphere
 from core.care.units import System
@@ -119,12 +119,3 @@ _CHANGES: tuple[tuple[frozenset[str], Callable[[Turn, str], Reply]], ...] = (
     (frozenset({"zone", "timezone", "time"}), _zone),
     (frozenset({"seasons", "hemisphere", "half"}), _seasons),
 )
-
-
-def people(turn: Turn, _rest: str) -> Reply:
-    """Who looks after the plants here."""
-    lines = [
-        turn.words("household-person", name=one.name, role=turn.words(f"household-role-{one.role}"))
-        for one in members(turn.tx, turn.who.household_id)
-    ]
-    return answer(turn.words("household-people", n=len(lines)), *lines)

@@ -20,11 +20,3 @@ household-unknown-zone = { $said ->
 household-zone-near = Did you mean { $zone }?
 household-zone-now = Time zone is { $zone } now; it is { $time } there.
 household-which-half = North, south or tropics? Try: ~/settings seasons south
-household-people = { $n ->
-    [one] One person looks after the plants here:
-   *[other] { $n } people look after the plants here:
-  }
-household-person = { $name }, { $role }
-household-role-keeper = keeper
-household-role-member = member
-household-role-sitter = sitter

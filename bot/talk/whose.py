@@ -1,0 +1,45 @@
+"""Which household is meant, where somebody in a private chat belongs to several."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from bot.talk.catalogue import Catalogue
+from bot.talk.message import Reply, Step
+from bot.talk.turn import Turn
+from core.store import belonging, dialogues, people
+from core.store.engine import Transaction
+from core.store.outbox import Parcel
+from core.store.people import Present
+
+
+def first_name(founder: str) -> str:
+    """What a household is called until somebody names it."""
+    return Catalogue()("people-first-name", name=founder)
+
+
+def meant(tx: Transaction, who: Present, step: Step | None) -> Present:
+    """A button speaks of the household it was shown for, if its presser still belongs there."""
+    if step is None or not who.several:
+        return who
+    talk = dialogues.get(tx, step.dialogue)
+    if talk is None or talk.household_id == who.household_id or talk.chat_id != who.chat_id:
+        return who
+    return people.within(tx, who, talk.household_id) or who
+
+
+def named(turn: Turn, reply: Reply) -> Reply:
+    """The reply with the household's name before it, where it could be mistaken."""
+    return _before(turn.words, turn.who.household, reply) if turn.who.several else reply
+
+
+def named_unasked(tx: Transaction, parcel: Parcel, words: Catalogue, reply: Reply) -> Reply:
+    """The same for what is said unasked in a private chat."""
+    household = belonging.said_for(tx, parcel.chat_id, parcel.household_id)
+    return reply if household is None else _before(words, household, reply)
+
+
+def _before(words: Catalogue, household: str, reply: Reply) -> Reply:
+    if reply.text.startswith(household):
+        return reply
+    return replace(reply, text=f"{words('people-said-for', household=household)} {reply.text}")
