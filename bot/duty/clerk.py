@@ -134,15 +134,30 @@ class Clerk:
         try:
             while self._ready:
                 some = min(self._together, len(self._ready))
-                batch = [self._ready.popleft() for _ in range(some)]
-                held = await self._attended([inbox_id for inbox_id, _ in batch])
-                for (_, done), one in zip(batch, held, strict=True):
-                    if not done.done():
-                        done.set_result(one)
+                await self._batch([self._ready.popleft() for _ in range(some)])
         finally:
             # In the same step that saw nothing ready: whatever comes next finds a hand free. (A
             # task's own callback runs a step later, and what came in between would lie there.)
             self._at_work -= 1
+
+    async def _batch(self, batch: Sequence[tuple[int, asyncio.Future[Held | None]]]) -> None:
+        """Work on some messages. Whatever happens, whoever waits for one of them hears of it.
+
+        A chat whose promise stayed open would be busy for ever.
+        """
+        try:
+            held = await self._attended([inbox_id for inbox_id, _ in batch])
+            for (_, done), one in zip(batch, held, strict=True):
+                if not done.done():
+                    done.set_result(one)
+        except Exception as error:
+            log.exception("messages were not worked on", inbox=[one for one, _ in batch])
+            for _, done in batch:
+                if not done.done():
+                    done.set_exception(error)
+        finally:
+            for _, done in batch:
+                done.cancel()  # does nothing to one that is kept or failed
 
     async def _attended(self, inbox_ids: Sequence[int]) -> Sequence[Held | None]:
         """Work on messages; while the database fails, again and again."""
