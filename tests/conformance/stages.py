@@ -218,7 +218,9 @@ class OnTelegram:
 
     async def _pass(self, moment: datetime) -> list[Heard]:
         heard: list[Heard] = []
+        ends = time.monotonic() + 60
         while True:
+            assert time.monotonic() < ends, "something stays due"
             due = self._served.duties.sweeper.next_due("telegram")
             if due is None or due > moment:
                 break

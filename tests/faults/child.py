@@ -90,8 +90,9 @@ class Child:
         return status
 
     def _end(self) -> None:
-        self._process.wait()
-        self._reader.join()
+        self._process.wait(PATIENCE)
+        self._reader.join(PATIENCE)
+        assert not self._reader.is_alive(), "its output never ended"
         for stream in (self._process.stdin, self._process.stdout):
             assert stream is not None
             try:

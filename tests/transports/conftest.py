@@ -34,7 +34,7 @@ def running(potside: Potside) -> Iterator[Callable[..., subprocess.Popen[bytes]]
     yield start
     for child in children:
         child.kill()
-        child.wait()
+        child.wait(10)
         for stream in (child.stdin, child.stdout, child.stderr):
             if stream is not None and not stream.closed:
                 stream.close()

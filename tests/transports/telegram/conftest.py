@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+import threading
 from collections.abc import AsyncIterator, Iterator
 from pathlib import Path
 
@@ -14,6 +15,7 @@ import pytest_asyncio
 from tests.transports.telegram.world import World
 
 ROOT = Path(__file__).resolve().parents[3]
+PATIENCE = 60.0
 
 
 @pytest.fixture(scope="session")
@@ -25,9 +27,16 @@ def standin() -> Iterator[str]:
     ) as process:
         assert process.stdout
         assert process.stdin
-        yield f"http://127.0.0.1:{int(process.stdout.readline())}"
-        process.stdin.close()
-        process.wait(10)
+        late = threading.Timer(PATIENCE, process.kill)  # then the line below is empty
+        late.start()
+        port = int(process.stdout.readline())
+        late.cancel()
+        try:
+            yield f"http://127.0.0.1:{port}"
+            process.stdin.close()
+            process.wait(10)
+        finally:
+            process.kill()
 
 
 @pytest_asyncio.fixture
