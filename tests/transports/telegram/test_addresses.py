@@ -21,7 +21,7 @@ FEW, MANY = 4, 60
 
 
 async def test_an_address_is_stored_reloaded_and_sent_to(world: World, sqlite_url: str) -> None:
-    """errbot #581: an identifier from an event could not be built again from what was kept."""
+    """errbot #581: a room to send to was named differently on each network; ours is one type."""
     async with served(world, sqlite_url):
         await world.ask(IDA, HOME, FERN)
     async with served(world, sqlite_url) as house:
@@ -45,7 +45,7 @@ async def test_an_address_is_stored_reloaded_and_sent_to(world: World, sqlite_ur
 async def test_the_port_raises_the_houses_errors(
     world: World, sqlite_url: str, status: int, description: str, kind: type[DeliveryError]
 ) -> None:
-    """opsdroid #1354: each connector failed in its own way, and callers could not tell how."""
+    """opsdroid #1354: a send to a target of another shape failed with a line in the log only."""
     async with served(world, sqlite_url) as house:
         await world.ask(IDA, HOME, FERN)
         await world.fault("sendMessage", "status", status=status, description=description)
@@ -57,7 +57,7 @@ async def test_the_port_raises_the_houses_errors(
 async def test_more_requests_than_connections_are_all_answered(
     world: World, sqlite_url: str
 ) -> None:
-    """encode/httpx #3215: many requests at once over a pool became slow or failed."""
+    """encode/httpx #3215: a pool grew slow with many requests at once; ours is aiohttp."""
     async with served(world, sqlite_url) as house:
         base, token = house.network.bot.base_url, house.network.bot.token
         bot = Bot(
