@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 
 from sqlalchemy import Connection
 
+from core.care.decision import Decision
 from core.care.drydown.curve import Band, curve
 from core.care.drydown.forecast import forecast
 from core.care.interval import target
@@ -45,7 +46,9 @@ class Gave:
 class Sketch:
     """A pot's drying around `now`. `ready`: 10, 25, 75 and 90 % moments of reaching `line`.
 
-    `line` is the deep reading at which the habit wants water; empty parts aren't known.
+    `line` is the deep reading at which the habit wants water; empty parts aren't known. `checks`
+    counts also those that told nothing of what is under the surface. `decided`: the last verdict
+    says when to look again, and not the drying.
     """
 
     name: str
@@ -56,6 +59,8 @@ class Sketch:
     curve: tuple[Band, ...]
     ready: tuple[datetime, ...]
     probe: ProbeWindow | None
+    checks: int = 0
+    decided: bool = False
 
 
 def sketch(
@@ -69,7 +74,7 @@ def sketch(
     house = drying.house_of(housed, now)
     situation = portrait(plant.state, home).situation
     line = target(situation, now)
-    seen, gave = _told(tx, plant, home, now)
+    seen, gave, checks = _told(tx, plant, home, now)
     days = forecast(model, house, now, line).days
     ready = tuple(now + min(timedelta(days=days[point]), LOOK_AHEAD) for point in (10, 25, 75, 90))
     watered = plant.state.watered
@@ -79,24 +84,38 @@ def sketch(
         step = (ready[-1] - begun) / _STEPS
         moments = [begun + n * step for n in range(_STEPS + 1)]
     bands = curve(model, house, now, moments)
-    return Sketch(plant.name, now, line, seen, gave, bands, ready, plant.state.probe)
+    judged = plant.state.judged
+    return Sketch(
+        name=plant.name,
+        now=now,
+        line=line,
+        seen=seen,
+        gave=gave,
+        curve=bands,
+        ready=ready,
+        probe=plant.state.probe,
+        checks=checks,
+        decided=judged is not None and Decision(judged.decision) is not Decision.WAIT,
+    )
 
 
 def _told(
     tx: Connection, plant: Plant, home: Home, now: datetime
-) -> tuple[tuple[Seen, ...], tuple[Gave, ...]]:
+) -> tuple[tuple[Seen, ...], tuple[Gave, ...], int]:
     ends = portrait(plant.state, home).ends
     seen: list[Seen] = []
     gave: list[Gave] = []
+    checks = 0
     for entry in ledger.of_plant(tx, plant.id):
         if entry.happened_at < now - LOOK_BACK:
             continue
         if isinstance(entry.body, Poured):
             gave.append(Gave(entry.happened_at, entry.body.litres))
         elif isinstance(entry.body, Checked):
+            checks += 1
             readings = with_weight(entry.body.found, ends).readings
             values = [one.value for one in readings if one.layer is not Layer.SURFACE]
             if values:
                 mean = sum(values) / len(values)
                 seen.append(Seen(entry.happened_at, min(values), mean, max(values)))
-    return tuple(seen), tuple(gave)
+    return tuple(seen), tuple(gave), checks

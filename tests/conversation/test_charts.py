@@ -45,7 +45,7 @@ def test_more_pots_than_a_picture_holds_are_counted(house: InProcess) -> None:
         house.say("Ida", f"/add pot{n}, golden pothos, 15 cm pot, attic")
     (heard,) = house.say("Ida", "/chart attic")
     assert "attic, 12 pots:" in heard.text
-    assert "2 more pots are not in the picture" in heard.text
+    assert "2 more pots are not in the picture: name them" in heard.text
 
 
 def test_what_is_looked_at_has_no_dry_down(house: InProcess) -> None:
@@ -54,3 +54,17 @@ def test_what_is_looked_at_has_no_dry_down(house: InProcess) -> None:
     assert "looked at, not probed" in heard.text
     (heard,) = house.say("Ida", "/chart attic")
     assert "Nothing here is probed" in heard.text
+
+
+def test_a_check_of_the_surface_counts_as_one(house: InProcess) -> None:
+    house.say("Ida", "goldie moist by finger")
+    (heard,) = house.say("Ida", "/chart goldie")
+    assert "one probe, of the surface only" in heard.text
+
+
+def test_where_a_verdict_decides_the_words_say_so(house: InProcess) -> None:
+    """A pot found uneven is probed again in some days, whatever its drying says."""
+    house.say("Ida", "viper 1 1 1")
+    (heard,) = house.say("Ida", "/chart viper")
+    assert "Ready at" not in heard.text
+    assert "/why viper says why" in heard.text

@@ -70,7 +70,8 @@ def _small(made: Recipe) -> Figure:
 
 
 def _ticks(made: Recipe, every: int) -> tuple[list[float], list[str]]:
-    shown = made.ticks[::every]
+    edge = made.last - 0.04 * every * (made.last - made.first)  # a date there would be cut off
+    shown = [tick for tick in made.ticks[::every] if tick[0] <= edge]
     return [day for day, _ in shown], [name for _, name in shown]
 
 

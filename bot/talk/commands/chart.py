@@ -53,7 +53,8 @@ def _room_chart(turn: Turn, said: str) -> Reply:
     lines = [turn.words("chart-room", where=where, n=len(shown))]
     lines += [_in_short(turn, one) for one in shown]
     if len(found) > len(shown):
-        lines.append(turn.words("chart-left-out", n=len(found) - len(shown)))
+        key = "chart-left-out-here" if said else "chart-left-out"
+        lines.append(turn.words(key, n=len(found) - len(shown)))
     return _with_picture(turn, shown, f"{name_key(where).replace(' ', '-')}.png", lines)
 
 
@@ -89,10 +90,12 @@ def _told(turn: Turn, found: Sketch) -> list[str]:
     moments = [one.at for one in found.seen] + [one.at for one in found.gave]
     first = min(moments, default=None)
     lines = [turn.words("chart-no-past", plant=found.name)]
+    if first is None and found.checks:
+        lines = [turn.words("chart-surface", plant=found.name, n=found.checks)]
     if first is not None:
         since = say.day(turn.words, first, now, zone)
         lines = [
-            turn.words("chart-past", plant=found.name, since=since, probes=len(found.seen),
+            turn.words("chart-past", plant=found.name, since=since, probes=found.checks,
                        waterings=len(found.gave))
         ]  # fmt: skip
     if found.seen:
@@ -112,6 +115,9 @@ def _coming(turn: Turn, found: Sketch) -> str:
     asked = "" if probe is None else say.on_day(
         turn.words, max(probe.expected, turn.now), turn.now, turn.who.zone
     )  # fmt: skip
+    if found.decided:
+        # Water that waits, a rest, an uneven pot.
+        return turn.words("chart-probe", when=asked, call=name_key(found.name))
     key = "chart-coming" if early != late else "chart-coming-day"
     return turn.words(key, line=_mark(found), first=early, last=late, when=asked)
 

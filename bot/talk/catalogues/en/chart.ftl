@@ -29,6 +29,15 @@ chart-left-out = { $n ->
     [one] One more pot is
    *[other] { $n } more pots are
   } not in the picture: name a room, as in ~/chart kitchen.
+chart-left-out-here = { $n ->
+    [one] One more pot is
+   *[other] { $n } more pots are
+  } not in the picture: name them one by one, as in ~/chart fern.
+chart-surface = { $plant }: { $n ->
+    [one] one probe, of the surface only.
+   *[other] { $n } probes, of the surface only.
+  }
+chart-probe = Probe { $when }; ~/why { $call } says why.
 chart-dry = dry
 chart-wet = wet
 chart-today = today
