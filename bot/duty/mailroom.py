@@ -112,6 +112,8 @@ class Mailroom:
         """Write the marks that are still in hand."""
         sent, self._sent = self._sent, []
         unsure, self._unsure = self._unsure, []
+        if not sent and not unsure:
+            return
         try:
             await self._room.run(lambda: self._mark(sent, unsure), URGENT)
         except Exception:

@@ -202,7 +202,8 @@ def welcome(
     person_id = _person_of(tx, where, now)
     household_id = _household_of(tx, where, person_id)
     if household_id is None:
-        founded = found(tx, name, now, zone=zone, settings=settings)
+        own = _unlike(name, households_of(tx, person_id))
+        founded = found(tx, own, now, zone=zone, settings=settings)
         chat_id = _let_chat(tx, where, founded, person_id, now)
         set_home(tx, founded, chat_id)
         household_id = founded
@@ -234,6 +235,17 @@ class Part:
     id: int
     name: str
     role: str
+
+
+def _unlike(name: str, theirs: list[Part]) -> str:
+    """The name, numbered where somebody's other households have it: they choose by name."""
+    taken = {one.name for one in theirs}
+    number = 2
+    own = name
+    while own in taken:
+        own = f"{name} {number}"
+        number += 1
+    return own
 
 
 def households_of(tx: Connection, person_id: int) -> list[Part]:

@@ -84,10 +84,17 @@ def test_a_stranger_in_private_has_a_household_of_their_own(potside: Potside) ->
     assert "Fern" in ended.answer(7)  # the private chat moves along with who speaks
 
 
-def test_in_private_with_two_households_nothing_is_guessed(potside: Potside) -> None:
-    ended = potside.chat(FERN, ":room studio", FIG, ":dm", "/plants")
-    assert "Fern" not in ended.answer(5)
+def test_in_private_with_two_households_one_is_named_and_the_other_can_be_chosen(
+    potside: Potside,
+) -> None:
+    other = "/household me's household 2"
+    ended = potside.chat(FERN, ":room studio", FIG, ":dm", "/plants", other, "/plants")
+    assert ended.answer(5).startswith("me's household \N{MIDDLE DOT}")
+    assert "Fern" in ended.answer(5)
     assert "Fig" not in ended.answer(5)
+    assert ended.answer(7).startswith("me's household 2")
+    assert "Fig" in ended.answer(7)
+    assert "Fern" not in ended.answer(7)
 
 
 def test_tap_presses_the_latest_message_with_buttons_of_this_chat(potside: Potside) -> None:
