@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from sqlalchemy import Connection
 
 from core.care.decision import GIVES_WATER, Decision, Verdict
 from core.care.dose import Dose, Drinker, dose, one_side
 from core.care.reading import Found
+from core.care.window import about
 from core.journal import ledger, record
 from core.journal.events import Checked
 from core.journal.fold import fold_all, verdict_of
@@ -18,6 +19,9 @@ from core.journal.plants import Plant
 from core.journal.portrait import Home, Portrait, portrait
 from core.journal.state import PlantState
 from core.knowledge.types import LightClass
+
+# The fold works out when to probe next and keeps it with the plant; here nobody asks.
+_KEPT_WITH_THE_PLANT = about(timedelta(days=1))
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +53,8 @@ def check(
     behind = ledger.has_newer(tx, plant.id, moment)
     late = behind and ledger.has_newer_than_arrival(tx, plant.id, moment)
     before = _standing_before(tx, home, plant, moment) if late else plant.state
-    verdict = verdict_of(before, found, moment, record.housed(tx, teller.household_id, home))
+    housed = record.housed(tx, teller.household_id, home)
+    verdict = verdict_of(before, found, moment, housed, _KEPT_WITH_THE_PLANT)
     after = record.tell(tx, teller, home, plant, Checked(found), at, late=behind)
     seen = portrait(after.state, home)
     given = None

@@ -41,6 +41,7 @@ from core.journal.judging import AT_THE_LINE, UNEVEN, summary
 from core.journal.ledger import Entry
 from core.journal.portrait import Home, of_layer, past_of, portrait, with_weight
 from core.journal.state import NEVER, UNBORN, PlantState, Probed, ProbeWindow, Watered
+from core.knowledge.types import Habit
 
 # How many dry-downs and waterings of a pot are remembered; older ones were another season (ours).
 DRYDOWNS_KEPT = 8
@@ -85,7 +86,9 @@ def verdict_of(
 ) -> Verdict:
     """What the rules say of a check, given what was known of the plant before it."""
     seen = portrait(state, home)
-    past = replace(past_of(state), dry_by_drying=drying.dry_since(state, home, at))
+    past = past_of(state)
+    if seen.situation.habit_at(at) is Habit.DRY_THROUGH:
+        past = replace(past, dry_by_drying=drying.dry_since(state, home, at))
     return judge(with_weight(found, seen.ends), seen.situation, past, at, dries)
 
 
