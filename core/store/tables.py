@@ -36,9 +36,16 @@ class Household(Base, table=True):
 
     `round_at` is when its next morning round is due, `round_rule` the hour and zone that this was
     worked out from; NULL: never.
+
+    `area` is the place rounded, as "52.5,13.4", that `area_for`, a weather service, may be told;
+    `watch_at` is when the nights and days to come are looked at next.
     """
 
-    __table_args__ = (Index("ix_household_round_due", "round_at"),)
+    __table_args__ = (
+        Index("ix_household_round_due", "round_at"),
+        Index("ix_household_area", "area_for", "area"),
+        Index("ix_household_watch_due", "watch_at"),
+    )
     id: int | None = Field(default=None, primary_key=True)
     name: str
     zone: str
@@ -48,6 +55,9 @@ class Household(Base, table=True):
     created_at: datetime
     round_at: datetime | None = None
     round_rule: str | None = None
+    area: str | None = None
+    area_for: str | None = None
+    watch_at: datetime | None = None
 
 
 class Person(Base, table=True):
@@ -255,6 +265,43 @@ class Outbox(Base, table=True):
     attempts: int = 0
     claimed_at: datetime | None = None
     sent_at: datetime | None = None
+
+
+class Forecast(Base, table=True):
+    """What a weather service said last of an area, and when it may be asked again.
+
+    `hours` is JSON; `etag` and `modified` are sent back to it, `link` is an address it gave us;
+    `trouble` says why it could not be had the last `failures` times.
+    """
+
+    __table_args__ = (UniqueConstraint("service", "area"), Index("ix_forecast_due", "next_at"))
+    id: int | None = Field(default=None, primary_key=True)
+    service: str
+    area: str
+    next_at: datetime | None = None
+    fetched_at: datetime | None = None
+    etag: str | None = None
+    modified: str | None = None
+    link: str | None = None
+    hours: str = Field(default="[]", sa_type=Text)
+    failures: int = 0
+    trouble: str = ""
+
+
+class Sensor(Base, table=True):
+    """An instrument in a room that tells us of its air; only the digest of its secret is kept.
+
+    `state` is JSON: what it told last, and what was told since the journal heard of it.
+    """
+
+    __table_args__ = (UniqueConstraint("digest"),)
+    id: int | None = Field(default=None, primary_key=True)
+    household_id: int = Field(foreign_key="household.id", index=True)
+    room: str
+    digest: str
+    created_at: datetime
+    heard_at: datetime | None = None
+    state: str = Field(default="{}", sa_type=Text)
 
 
 def table_of(model: type[Base]) -> Table:

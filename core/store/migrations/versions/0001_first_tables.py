@@ -20,10 +20,13 @@ def upgrade() -> None:
     _journal()
     _dialogues()
     _messages_out()
+    _weather()
 
 
 def downgrade() -> None:
     for table in (
+        "sensor",
+        "forecast",
         "outbox",
         "dialogue",
         "event",
@@ -52,9 +55,14 @@ def _people() -> None:
         sa.Column("created_at", moment(), nullable=False),
         sa.Column("round_at", moment(), nullable=True),
         sa.Column("round_rule", sa.String(), nullable=True),
+        sa.Column("area", sa.String(), nullable=True),
+        sa.Column("area_for", sa.String(), nullable=True),
+        sa.Column("watch_at", moment(), nullable=True),
         sa.PrimaryKeyConstraint("id", name="pk_household"),
     )
     op.create_index("ix_household_round_due", "household", ["round_at"])
+    op.create_index("ix_household_area", "household", ["area_for", "area"])
+    op.create_index("ix_household_watch_due", "household", ["watch_at"])
     op.create_table(
         "person",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -300,3 +308,39 @@ def _messages_out() -> None:
         sa.UniqueConstraint("chat_id", "kind", "occasion", name="uq_outbox_chat_id_kind_occasion"),
     )
     op.create_index("ix_outbox_due", "outbox", ["state", "due_at", "id"])
+
+
+def _weather() -> None:
+    op.create_table(
+        "forecast",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("service", sa.String(), nullable=False),
+        sa.Column("area", sa.String(), nullable=False),
+        sa.Column("next_at", moment(), nullable=True),
+        sa.Column("fetched_at", moment(), nullable=True),
+        sa.Column("etag", sa.String(), nullable=True),
+        sa.Column("modified", sa.String(), nullable=True),
+        sa.Column("link", sa.String(), nullable=True),
+        sa.Column("hours", sa.Text(), nullable=False),
+        sa.Column("failures", sa.Integer(), nullable=False),
+        sa.Column("trouble", sa.String(), nullable=False),
+        sa.PrimaryKeyConstraint("id", name="pk_forecast"),
+        sa.UniqueConstraint("service", "area", name="uq_forecast_service_area"),
+    )
+    op.create_index("ix_forecast_due", "forecast", ["next_at"])
+    op.create_table(
+        "sensor",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("household_id", sa.Integer(), nullable=False),
+        sa.Column("room", sa.String(), nullable=False),
+        sa.Column("digest", sa.String(), nullable=False),
+        sa.Column("created_at", moment(), nullable=False),
+        sa.Column("heard_at", moment(), nullable=True),
+        sa.Column("state", sa.Text(), nullable=False),
+        sa.PrimaryKeyConstraint("id", name="pk_sensor"),
+        sa.ForeignKeyConstraint(
+            ["household_id"], ["household.id"], name="fk_sensor_household_id_household"
+        ),
+        sa.UniqueConstraint("digest", name="uq_sensor_digest"),
+    )
+    op.create_index("ix_sensor_household_id", "sensor", ["household_id"])
