@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import timedelta
 
-from bot.talk import plain, pouranswers, pourwords, registry
+from bot.talk import others, plain, pouranswers, pourwords, registry
 from bot.talk.grammar.pots import read_pot
 from bot.talk.grammar.quantities import Refusal
 from bot.talk.grammar.readings import read_found
@@ -78,9 +78,16 @@ def is_question(turn: Turn) -> bool:
 
 
 def _now_asked(turn: Turn, talk: Talk) -> str:
-    if talk.closed_at is not None or talk.plant_id is None:
+    if talk.plant_id is None:
         return ""
     plant = plants.get(turn.tx, talk.plant_id)
+    if others.pour_by_another(turn, plant) is not None:
+        return others.pouring_words(turn, plant)
+    watered = others.watered_too(turn, plant, None)
+    if watered is not None:
+        return others.watered_words(turn, plant, watered)
+    if talk.closed_at is not None:
+        return ""
     return turn.words("common-step-now", plant=plant.name, call=plant.call)
 
 
@@ -106,13 +113,21 @@ def _taken(turn: Turn, fit: Fit) -> str:
 
 
 def open_questions(turn: Turn) -> list[Talk]:
-    """Jobs in stages in this chat, and this person's newest one-off question, if fresh."""
-    pours = dialogues.open_about(turn.tx, turn.who.household_id, pouring.SUBJECT)
-    jobs = [talk for talk in pours if talk.chat_id == turn.who.chat_id]
+    """Jobs in stages, this chat's and the person's own, and their newest question, if fresh."""
+    jobs = [talk for talk in _pours(turn) if _is_at_hand(turn, talk)]
     asked = dialogues.get(turn.tx, turn.who.asked) if turn.who.asked is not None else None
     if asked is None or asked.closed_at is not None or turn.now - asked.opened_at > FRESH:
         return jobs
     return [*jobs, asked] if asked.chat_id == turn.who.chat_id else jobs
+
+
+def _pours(turn: Turn) -> list[Talk]:
+    return dialogues.open_about(turn.tx, turn.who.household_id, pouring.SUBJECT)
+
+
+def _is_at_hand(turn: Turn, talk: Talk) -> bool:
+    """In this chat, or begun or taken over by whoever speaks, in whichever chat that was."""
+    return turn.who.chat_id == talk.chat_id or turn.who.person_id == talk.person_id
 
 
 def _fit(turn: Turn, talk: Talk, text: str) -> Fit | None:
@@ -144,13 +159,15 @@ def _pour_fit(turn: Turn, talk: Talk, text: str) -> Fit | None:
 
 
 def _rank(turn: Turn, talk: Talk, pour: Pour) -> int:
-    """What rests is asked only later, and what others began is theirs before it is mine."""
+    """What rests is asked only later, what others began is theirs first, this chat goes first."""
     rests = pour.stage not in _ASKING
-    return 2 * rests + (talk.person_id != turn.who.person_id)
+    elsewhere = talk.chat_id != turn.who.chat_id
+    return ELSEWHERE * elsewhere + 2 * rests + (talk.person_id != turn.who.person_id)
 
 
 _ASKING = (Stage.POURING, Stage.LOOKING, Stage.EMPTYING)
 NAME_ONLY = 4
+ELSEWHERE = 8
 _STOPS = (Stage.POURING, Stage.LOOKING, Stage.RESTING)
 
 
@@ -220,13 +237,31 @@ def nothing_open(turn: Turn, text: str) -> Reply | None:
         return None
     talks = open_questions(turn)
     pours = [talk for talk in talks if talk.subject == pouring.SUBJECT]
-    elsewhere = word in VERBS or isinstance(read_found(text), Found)
-    if not pours and word not in YES | NO and elsewhere:
-        return None
     asked = [one for talk in talks if talk.subject == QUESTION for one in talk.options]
+    if not pours and not asked and word not in YES | NO:
+        theirs = _of_others(turn, text)
+        if theirs is not None:
+            return theirs
+    means_more = word in VERBS or isinstance(read_found(text), Found)
+    if not pours and word not in YES | NO and means_more:
+        return None
     if asked:
         return _choose(turn, word, asked)
     return _of_pours(turn, text, pours) if pours else answer(turn.words("common-nothing-asked"))
+
+
+def _of_others(turn: Turn, text: str) -> Reply | None:
+    """`poured` may be for a pour that somebody else began in another chat: that is asked."""
+    fits = [fit for talk in _pours(turn) if (fit := _pour_fit(turn, talk, text)) is not None]
+    if not fits:
+        return None
+    who = turn.name_of(fits[0].talk.person_id)
+    names = [plants.get(turn.tx, fit.talk.plant_id or 0).name for fit in fits]
+    line = turn.words(
+        "others-elsewhere", who=who[:1].upper() + who[1:], plant=names[0], n=len(fits)
+    )
+    buttons = tuple(Option(fit.label[:40], fit.send) for fit in fits[:MOST_CHOICES])
+    return answer(line, buttons=buttons)
 
 
 def _choose(turn: Turn, word: str, asked: list[Option]) -> Reply:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from bot.talk import dosewords, noticewords, say, verdictwords
+from bot.talk import dosewords, noticewords, others, say, verdictwords
 from bot.talk.answers import ANY_POT, ANY_READING
 from bot.talk.entries import found_words
 from bot.talk.message import Option, Reply
@@ -43,6 +43,7 @@ def verdict_reply(turn: Turn, outcome: Outcome, found: Found, at: datetime | Non
         _dose_line(turn, outcome),
         _ask(turn, outcome),
         _next_line(turn, outcome),
+        _somebody_else(turn, outcome),
     ]
     if notice and buttons:
         lines.append(_in_short(turn, outcome, notice))
@@ -66,6 +67,13 @@ def _in_short(turn: Turn, outcome: Outcome, notice: Notice) -> str:
         return ""
     first = noticewords.alarm_lines(turn, outcome.plant, notice.alarm)[0]
     return f"{first} {turn.words('notice-why', call=outcome.plant.call)}"
+
+
+def _somebody_else(turn: Turn, outcome: Outcome) -> str:
+    """Who has this plant's pour in hand, or has just probed it, too."""
+    now = others.pouring_words(turn, outcome.plant)
+    told = others.probed_words(turn, outcome.plant, outcome.before.state.probed)
+    return now or (f"{told} {turn.words('others-both-kept')}" if told else "")
 
 
 def verdict_in_line(turn: Turn, outcome: Outcome, found: Found, at: datetime | None) -> str:

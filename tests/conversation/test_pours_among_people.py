@@ -198,7 +198,7 @@ Tom: poured
   7 minutes
 Ida taps: Poured
   That step is done.
-  /pour fern shows where Fern stands.
+  Tom is pouring Fern right now; /pour fern shows where it stands.
 ... 7 minutes
   (reminder) any water
 Ida: no

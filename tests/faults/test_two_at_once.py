@@ -124,6 +124,24 @@ def test_two_houses_answer_one_step_of_a_pour(pair: tuple[Home, Home]) -> None:
     assert one.differences() == []
 
 
+def test_two_people_tell_of_one_watering(pair: tuple[Home, Home]) -> None:
+    """Ida and Tom both tell it in the same moment: one is kept, the other is asked."""
+    one, two = pair
+    one.say(FERN)
+    for n in range(1, 4):
+        first = len(one.wall.heard)
+        ida = one.message("gave fern 400 ml", who="Ida")
+        tom = one.message("gave fern 400 ml", who="Tom")
+        _together(partial(one.house.hear, ida), partial(two.house.hear, tom))
+        said = [one.text for one in (*one.wall.heard[first:], *two.wall.heard)]
+        assert len([text for text in said if "400 ml given" in text]) == 1, said
+        assert len([text for text in said if "Is this another watering?" in text]) == 1, said
+        assert one.count("event") == 1 + n
+        two.wall.heard.clear()
+        for home in pair:
+            home.clock.move_to(home.clock.now() + timedelta(days=1))
+
+
 def test_two_houses_sweep_what_is_due_once(pair: tuple[Home, Home]) -> None:
     one, two = pair
     for name in ("Fern", "Ivy", "Goldie", "Fig"):

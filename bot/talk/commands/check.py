@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.talk import checkwords
+from bot.talk import checkwords, others
 from bot.talk.answers import ANY_READING
 from bot.talk.commands import checkmany
 from bot.talk.commands.told import Told, plant_and_time
@@ -72,7 +72,9 @@ def ask_reading(turn: Turn, plant: Plant) -> Reply:
     how = f"check-how-{checkwords.looked_at(seen)}"
     hidden = Option(ANY_READING, f"/check {plant.call}: {{text}}")
     shown = Option(turn.words("add-never-mind"), "/cancel")
-    return answer(turn.words(how, plant=plant.name, call=plant.call), buttons=(shown, hidden))
+    told = others.probed_words(turn, plant, plant.state.probed)
+    asked = turn.words(how, plant=plant.name, call=plant.call)
+    return answer(told, asked, buttons=(shown, hidden))
 
 
 def _unclear(turn: Turn, told: Told, found: Unclear) -> Reply:

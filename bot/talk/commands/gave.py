@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.talk import checkwords, say
+from bot.talk import checkwords, others, say
 from bot.talk.commands import gavemany
 from bot.talk.commands.gaveamount import Given, read_given
 from bot.talk.commands.told import Told, plant_and_time
@@ -22,8 +22,6 @@ MOST_POTS = 3.0
 # Noticeably more than half the pot (ours).
 MUCH = 1.25
 
-_UNDER_WAY = (Stage.POURING, Stage.RESTING, Stage.LOOKING)
-
 
 def gave(turn: Turn, rest: str) -> Reply:
     """Record a watering: how much, and what ran off, as far as that was said."""
@@ -38,8 +36,11 @@ def gave(turn: Turn, rest: str) -> Reply:
     given = read_given(told.rest, turn.settings.units)
     if isinstance(given, Refusal):
         return answer(turn.words.refusal(given.key, given.args))
-    doubt = _odd(turn, told, given) or _seen(turn, told, given) or _under_way(turn, told, given)
-    return doubt if doubt is not None else keep(turn, told.plant, given.body, told)
+    for doubt in (_odd, _seen, _under_way, _told_twice):
+        reply = doubt(turn, told, given)
+        if reply is not None:
+            return reply
+    return keep(turn, told.plant, given.body, told)
 
 
 def keep(turn: Turn, plant: Plant, body: Poured, told: Told | None = None) -> Reply:
@@ -180,17 +181,40 @@ def _units_for(number: str) -> tuple[str, ...]:
 def _under_way(turn: Turn, told: Told, given: Given) -> Reply | None:
     """A coached pour of the plant is open: part of it, or another watering?"""
     talk = pouring.open_pour(turn.tx, turn.who.household_id, told.plant.id)
-    if talk is None or told.at is not None or pouring.pour_of(talk).stage not in _UNDER_WAY:
+    if talk is None or told.at is not None or pouring.pour_of(talk).stage not in others.UNDER_WAY:
         return None
     if given.besides:
         pouring.abandon(turn.tx, turn.teller, turn.home, talk)
         return None
     call, said = told.plant.call, told.rest
+    other = others.pour_by_another(turn, told.plant)
+    who = turn.name_of(talk.person_id) if other is not None else "none"
     return answer(
-        turn.words("gave-under-way", plant=told.plant.name),
+        turn.words(
+            "gave-under-way",
+            plant=told.plant.name,
+            who=who if other is None else who[:1].upper() + who[1:],
+        ),
         buttons=(
             Option(turn.words("gave-part-of-it"), f"/pour {call} poured {said}".strip()),
             Option(turn.words("gave-besides"), f"/gave {call}: {said} besides".strip()),
+        ),
+    )
+
+
+def _told_twice(turn: Turn, told: Told, given: Given) -> Reply | None:
+    """Somebody else has just told of a watering: the same, or another?"""
+    plant = told.plant
+    watered = others.watered_too(turn, plant, told.at)
+    if watered is None or given.again or given.besides or given.body.unseen:
+        return None
+    said = f"/gave {plant.call}: {told.rest} again {told.moment}"
+    return answer(
+        others.watered_words(turn, plant, watered),
+        turn.words("others-another"),
+        buttons=(
+            Option(turn.words("others-no-same"), "/cancel"),
+            Option(turn.words("others-yes-another"), " ".join(said.split())),
         ),
     )
 

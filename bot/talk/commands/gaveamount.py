@@ -28,6 +28,8 @@ FILLERS = frozenset(
 )
 # Said by buttons: it is meant, however much; it is another watering beside the one under way.
 SURE, BESIDES = "sure", "besides"
+# It is another watering than the one that somebody else told of.
+AGAIN = frozenset({"again", "too", "also"})
 # By somebody who didn't tell: the answer to a pot found wetter than it was.
 UNSEEN = "unseen"
 
@@ -62,6 +64,11 @@ class Given:
         """Another watering beside the one under way."""
         return BESIDES in self.words
 
+    @property
+    def again(self) -> bool:
+        """Another watering than somebody else's."""
+        return bool(AGAIN & self.words)
+
 
 def read_given(text: str, units: System) -> Given | Refusal:
     """What a text tells of a watering; never raises."""
@@ -75,7 +82,7 @@ def read_given(text: str, units: System) -> Given | Refusal:
     left = given.rest if given else text
     words = [word.strip(".,!?;:") for word in left.casefold().split()]
     extent = next((EXTENTS[word] for word in words if word in EXTENTS), "through")
-    known = EXTENTS.keys() | FILLERS | {SURE, BESIDES, UNSEEN, ""}
+    known = EXTENTS.keys() | FILLERS | AGAIN | {SURE, BESIDES, UNSEEN, ""}
     strange = [word for word in words if word not in known]
     litres = given.value.litres if given else None
     if run_off is not None and litres is not None and run_off > litres:

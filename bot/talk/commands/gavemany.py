@@ -6,8 +6,9 @@ import re
 from dataclasses import dataclass
 from datetime import datetime
 
-from bot.talk import say
+from bot.talk import others, say
 from bot.talk.commands.gaveamount import Given, read_given
+from bot.talk.commands.told import Told as OneTold
 from bot.talk.commands.told import plant_and_time
 from bot.talk.grammar.dates import When, take_when
 from bot.talk.grammar.quantities import Refusal
@@ -15,8 +16,8 @@ from bot.talk.message import Option, Reply
 from bot.talk.naming import ARTICLES, exact
 from bot.talk.turn import Turn, answer
 from core.actions import pouring, upkeep
-from core.care.pourstate import Stage
 from core.journal.plants import Plant
+from core.journal.state import Watered
 
 MOST_NAMES = 8
 MOST_NOT_KEPT = 3
@@ -29,17 +30,20 @@ _EVERYTHING = re.compile(
     re.IGNORECASE,
 )
 YES = "yes"
-_NOT_YET_IN = (Stage.POURING, Stage.RESTING, Stage.LOOKING)
 
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """One piece: the plant and how much, or why it wasn't kept."""
+    """One piece: the plant and how much, or why it wasn't kept.
+
+    `again`: a name and what would keep it all the same.
+    """
 
     part: str
     plant: Plant | None = None
     litres: float | None = None
     why: str = ""
+    again: tuple[str, str] | None = None
 
 
 def parts(turn: Turn, rest: str) -> list[str]:
@@ -90,7 +94,21 @@ def _one(turn: Turn, piece: str) -> Told:
         return Told(piece, why=turn.words("gave-strange-short", what=given.strange[:30], call=call))
     if told.at is None and _is_poured_now(turn, told.plant):
         return Told(piece, why=turn.words("gave-under-way-short", call=told.plant.call))
+    watered = others.watered_too(turn, told.plant, told.at)
+    if watered is not None and not given.again:
+        return Told(piece, why=_too(turn, told.plant, watered), again=_again(told))
     return _keep(turn, piece, told.plant, given, told.at)
+
+
+def _too(turn: Turn, plant: Plant, watered: Watered) -> str:
+    """Somebody else has just told of it; how to keep this one beside it."""
+    said = others.watered_words(turn, plant, watered)
+    return turn.words("others-too", watered=said, call=plant.call)
+
+
+def _again(told: OneTold) -> tuple[str, str]:
+    said = f"/gave {told.plant.call}: {told.rest} again {told.moment}"
+    return told.plant.name, " ".join(said.split())
 
 
 def _keep(turn: Turn, piece: str, plant: Plant, given: Given, at: datetime | None) -> Told:
@@ -100,7 +118,7 @@ def _keep(turn: Turn, piece: str, plant: Plant, given: Given, at: datetime | Non
 
 def _is_poured_now(turn: Turn, plant: Plant) -> bool:
     talk = pouring.open_pour(turn.tx, turn.who.household_id, plant.id)
-    return talk is not None and pouring.pour_of(talk).stage in _NOT_YET_IN
+    return talk is not None and pouring.pour_of(talk).stage in others.UNDER_WAY
 
 
 def _summary(turn: Turn, told: list[Told]) -> Reply:
@@ -121,7 +139,11 @@ def _summary(turn: Turn, told: list[Told]) -> Reply:
         else "",
         turn.words("gave-many-saucers") if kept else "",
     ]
-    return answer(*lines)
+    again = [one.again for one in odd if one.again is not None][:MOST_NOT_KEPT]
+    buttons = tuple(
+        Option(turn.words("others-yes-too", plant=name)[:40], send) for name, send in again
+    )
+    return answer(*lines, buttons=buttons)
 
 
 def _shown(turn: Turn, one: Told) -> str:

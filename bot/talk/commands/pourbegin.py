@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from bot.talk import pouranswers, pourwords, say
+from bot.talk import others, pouranswers, pourwords, say
 from bot.talk.entries import found_words
 from bot.talk.grammar.quantities import Refusal, find_volume
 from bot.talk.message import Option, Reply
@@ -19,8 +19,6 @@ from core.knowledge.types import WaterNeed
 from core.store import dialogues
 from core.store.dialogues import Talk
 
-# Somebody who watered this recently is named before more goes in.
-RECENT = timedelta(hours=18)
 # A reading older than this says little about now.
 READING_KEPT = timedelta(hours=36)
 
@@ -108,17 +106,9 @@ def _doubt(turn: Turn, plant: Plant, words: str) -> Reply | None:
     """What speaks against it: somebody was faster, no reading, or a reading that says no."""
     again = f"/pour {plant.call} {words} anyway".replace("  ", " ")
     watered = plant.state.watered
-    if watered is None or turn.now - watered.at >= RECENT:
+    if watered is None or turn.now - watered.at >= others.WATERED_LATELY:
         return _unread(turn, plant, again)
-    who = turn.name_of(watered.by)
-    units = turn.settings.units
-    text = turn.words(
-        "pour-recent",
-        who=who[:1].upper() + who[1:],
-        plant=plant.name,
-        ago=say.ago(turn.words, watered.at, turn.now, turn.who.zone),
-        amount=say.short(turn.words, watered.litres, units) if watered.litres else "none",
-    )
+    text = f"{others.watered_words(turn, plant, watered)} {turn.words('pour-recent')}"
     leave = Option(turn.words("pour-no"), "/cancel")
     return answer(text, buttons=(leave, Option(turn.words("pour-yes-more"), again)))
 

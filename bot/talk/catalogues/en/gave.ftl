@@ -17,7 +17,10 @@ gave-much = More than half the pot, { $half }: look for standing water.
 gave-strange = I didn't understand "{ $what }", so nothing was kept. Try: ~/gave { $call } 400 ml
 gave-run-off-how = How much ran off? Try: *gave fern 400 ml, 50 ml ran off*
 gave-run-off-more = More ran off than went in? Please look at the amounts again; nothing was kept.
-gave-under-way = A pour of { $plant } is under way. Is this part of it?
+gave-under-way = { $who ->
+    [none] A pour of { $plant } is under way.
+   *[other] { $who } is pouring { $plant } right now.
+  } Is this part of it?
 gave-part-of-it = Part of it
 gave-besides = Besides it
 gave-drained = { $plant }: tipped out{ $amount ->

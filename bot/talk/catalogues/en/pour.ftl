@@ -86,10 +86,7 @@ pour-choice-set-in = It stands in water
 pour-choice-filled = Filled
 pour-choice-taken-out = Taken out
 
-pour-recent = { $who } watered { $plant } { $ago }{ $amount ->
-    [none] {""}
-   *[other] {" "}({ $amount })
-  }. Pour again?
+pour-recent = Pour again?
 pour-yes-more = Yes, more
 pour-no = No
 pour-open = { $who } began to pour { $plant } { $ago }{ $total ->
