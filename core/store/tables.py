@@ -11,7 +11,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import ClassVar
 
-from sqlalchemy import Index, MetaData, Table, Text, UniqueConstraint, text
+from sqlalchemy import Index, LargeBinary, MetaData, Table, Text, UniqueConstraint, text
 from sqlmodel import Field, SQLModel
 
 NAMING = {
@@ -101,6 +101,7 @@ class Chat(Base, table=True):
     """(network, account, address) -> household; `direct` with one person, or a group.
 
     The household of a private chat is the one that its person speaks of there, of several.
+    `title` is what a group is called on its network.
     """
 
     __table_args__ = (UniqueConstraint("network", "account", "address"),)
@@ -111,6 +112,7 @@ class Chat(Base, table=True):
     direct: bool = False
     household_id: int = Field(foreign_key="household.id", index=True)
     person_id: int | None = Field(default=None, foreign_key="person.id", index=True)
+    title: str = ""
     gone_at: datetime | None = None
     created_at: datetime
 
@@ -219,7 +221,10 @@ class Event(Base, table=True):
 
 
 class Dialogue(Base, table=True):
-    """An open question or a job in stages. A tap names id and version; a stale one is refused."""
+    """An open question or a job in stages. A tap names id and version; a stale one is refused.
+
+    `thread` is the topic of its chat in which it goes on.
+    """
 
     __table_args__ = (
         Index("ix_dialogue_due", "closed_at", "due_at"),
@@ -230,6 +235,7 @@ class Dialogue(Base, table=True):
     chat_id: int = Field(foreign_key="chat.id")
     person_id: int | None = Field(default=None, foreign_key="person.id")
     plant_id: int | None = Field(default=None, foreign_key="plant.id")
+    thread: str | None = None
     subject: str
     stage: str
     version: int = 1
@@ -243,12 +249,19 @@ class Dialogue(Base, table=True):
 class Outbox(Base, table=True):
     """What is to be said: a reply with its text, or facts that are worded when first claimed.
 
-    (chat_id, kind, occasion) is unique: the same occasion is never announced twice.
+    (chat_id, kind, occasion) is unique: the same occasion is never announced twice. `said_as` is
+    the network's id of a message whose buttons are still shown.
     """
 
     __table_args__ = (
         UniqueConstraint("chat_id", "kind", "occasion"),
         Index("ix_outbox_due", "state", "due_at", "id"),
+        Index(
+            "ix_outbox_buttons",
+            "chat_id",
+            sqlite_where=text("said_as IS NOT NULL"),
+            postgresql_where=text("said_as IS NOT NULL"),
+        ),
     )
     id: int | None = Field(default=None, primary_key=True)
     household_id: int = Field(foreign_key="household.id")
@@ -265,6 +278,38 @@ class Outbox(Base, table=True):
     attempts: int = 0
     claimed_at: datetime | None = None
     sent_at: datetime | None = None
+    said_as: str | None = None
+
+
+class Photo(Base, table=True):
+    """A picture that somebody sent: coming, asked about (of which plant?), or kept.
+
+    `due_at` is when it is fetched next, or dropped if nobody says of which plant it is. `ref` is
+    how its network finds it, until it is here; `thread` and `answers` say where its sender waits.
+    """
+
+    __table_args__ = (
+        UniqueConstraint("inbox_id"),
+        Index("ix_photo_due", "due_at"),
+        Index("ix_photo_household_state", "household_id", "state"),
+    )
+    id: int | None = Field(default=None, primary_key=True)
+    household_id: int = Field(foreign_key="household.id")
+    chat_id: int = Field(foreign_key="chat.id")
+    person_id: int | None = Field(default=None, foreign_key="person.id")
+    plant_id: int | None = Field(default=None, foreign_key="plant.id")
+    inbox_id: int | None = Field(default=None, foreign_key="inbox.id")
+    album: str = ""
+    thread: str | None = None
+    answers: str | None = None
+    note: str = Field(default="", sa_type=Text)
+    told_at: datetime
+    state: str = "coming"  # coming, asked, kept
+    due_at: datetime | None = None
+    attempts: int = 0
+    ref: str = Field(default="", sa_type=Text)
+    size: int = 0
+    content: bytes | None = Field(default=None, sa_type=LargeBinary)
 
 
 class Forecast(Base, table=True):

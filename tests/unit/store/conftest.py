@@ -25,6 +25,7 @@ def _value(column: Column[Any], number: int) -> Any:
         bool: number % 2 == 0,
         int: number,
         str: f"{column.name} {number}",
+        bytes: bytes([number]),
         datetime: START + timedelta(hours=number),
     }[column.type.python_type]
 

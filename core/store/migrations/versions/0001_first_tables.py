@@ -20,6 +20,7 @@ def upgrade() -> None:
     _journal()
     _dialogues()
     _messages_out()
+    _photos()
     _weather()
 
 
@@ -27,6 +28,7 @@ def downgrade() -> None:
     for table in (
         "sensor",
         "forecast",
+        "photo",
         "outbox",
         "dialogue",
         "event",
@@ -119,6 +121,7 @@ def _places() -> None:
         sa.Column("direct", sa.Boolean(), nullable=False),
         sa.Column("household_id", sa.Integer(), nullable=False),
         sa.Column("person_id", sa.Integer(), nullable=True),
+        sa.Column("title", sa.String(), nullable=False),
         sa.Column("gone_at", moment(), nullable=True),
         sa.Column("created_at", moment(), nullable=False),
         sa.PrimaryKeyConstraint("id", name="pk_chat"),
@@ -260,6 +263,7 @@ def _dialogues() -> None:
         sa.Column("chat_id", sa.Integer(), nullable=False),
         sa.Column("person_id", sa.Integer(), nullable=True),
         sa.Column("plant_id", sa.Integer(), nullable=True),
+        sa.Column("thread", sa.String(), nullable=True),
         sa.Column("subject", sa.String(), nullable=False),
         sa.Column("stage", sa.String(), nullable=False),
         sa.Column("version", sa.Integer(), nullable=False),
@@ -298,6 +302,7 @@ def _messages_out() -> None:
         sa.Column("attempts", sa.Integer(), nullable=False),
         sa.Column("claimed_at", moment(), nullable=True),
         sa.Column("sent_at", moment(), nullable=True),
+        sa.Column("said_as", sa.String(), nullable=True),
         sa.PrimaryKeyConstraint("id", name="pk_outbox"),
         sa.ForeignKeyConstraint(
             ["household_id"], ["household.id"], name="fk_outbox_household_id_household"
@@ -308,6 +313,47 @@ def _messages_out() -> None:
         sa.UniqueConstraint("chat_id", "kind", "occasion", name="uq_outbox_chat_id_kind_occasion"),
     )
     op.create_index("ix_outbox_due", "outbox", ["state", "due_at", "id"])
+    op.create_index(
+        "ix_outbox_buttons",
+        "outbox",
+        ["chat_id"],
+        sqlite_where=sa.text("said_as IS NOT NULL"),
+        postgresql_where=sa.text("said_as IS NOT NULL"),
+    )
+
+
+def _photos() -> None:
+    op.create_table(
+        "photo",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("household_id", sa.Integer(), nullable=False),
+        sa.Column("chat_id", sa.Integer(), nullable=False),
+        sa.Column("person_id", sa.Integer(), nullable=True),
+        sa.Column("plant_id", sa.Integer(), nullable=True),
+        sa.Column("inbox_id", sa.Integer(), nullable=True),
+        sa.Column("album", sa.String(), nullable=False),
+        sa.Column("thread", sa.String(), nullable=True),
+        sa.Column("answers", sa.String(), nullable=True),
+        sa.Column("note", sa.Text(), nullable=False),
+        sa.Column("told_at", moment(), nullable=False),
+        sa.Column("state", sa.String(), nullable=False),
+        sa.Column("due_at", moment(), nullable=True),
+        sa.Column("attempts", sa.Integer(), nullable=False),
+        sa.Column("ref", sa.Text(), nullable=False),
+        sa.Column("size", sa.Integer(), nullable=False),
+        sa.Column("content", sa.LargeBinary(), nullable=True),
+        sa.PrimaryKeyConstraint("id", name="pk_photo"),
+        sa.ForeignKeyConstraint(
+            ["household_id"], ["household.id"], name="fk_photo_household_id_household"
+        ),
+        sa.ForeignKeyConstraint(["chat_id"], ["chat.id"], name="fk_photo_chat_id_chat"),
+        sa.ForeignKeyConstraint(["person_id"], ["person.id"], name="fk_photo_person_id_person"),
+        sa.ForeignKeyConstraint(["plant_id"], ["plant.id"], name="fk_photo_plant_id_plant"),
+        sa.ForeignKeyConstraint(["inbox_id"], ["inbox.id"], name="fk_photo_inbox_id_inbox"),
+        sa.UniqueConstraint("inbox_id", name="uq_photo_inbox_id"),
+    )
+    op.create_index("ix_photo_due", "photo", ["due_at"])
+    op.create_index("ix_photo_household_state", "photo", ["household_id", "state"])
 
 
 def _weather() -> None:
