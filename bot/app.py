@@ -50,7 +50,7 @@ class House:
         self.clock = clock
         self.sender = sender
         self.reception = Reception(store, zone, network=sender.network)
-        self.counter = Reception(store, zone, holds=True)  # for what is answered on the spot
+        self.counter = Reception(store, zone, claims=clock.now)  # for what is answered on the spot
         self.sweeper = Sweeper(store)
         self.delivery = Delivery(store, sender, clock.now)
         self._turns = threading.RLock()

@@ -204,7 +204,7 @@ async def serving(
     mail = Mailroom(store, room, network.network, clock.now)
     courier = Courier(network.port, mail, clock.now, tally)
     here = zone or settings.machine_zone()
-    reception = Reception(store, here, holds=True, network=network.network)
+    reception = Reception(store, here, claims=clock.now, network=network.network)
     duties = Duties(Sweeper(store), clock, room, courier, mail, alone)
     clerk = Clerk(
         store,
@@ -226,7 +226,7 @@ async def serving(
         await network.stop()
         await ended(at_work)
         await courier.close()
-        await mail.write_now()
+        await mail.close()
         await network.disconnect()
         for server in servers:
             await server.cleanup()

@@ -1,9 +1,9 @@
-"""Ending work on the event loop so that it really ends."""
+"""Ending work on the event loop so that it really ends, and the pauses between tries."""
 
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 ASK_AGAIN = 0.5
@@ -20,3 +20,10 @@ async def ended(tasks: Iterable[asyncio.Task[Any]]) -> None:
         for task in left:
             task.cancel()
         _, left = await asyncio.wait(left, timeout=ASK_AGAIN)
+
+
+def doubling(first: float, longest: float) -> Iterator[float]:
+    """Pauses between tries, in seconds, without end: each twice the one before, up to a longest."""
+    while True:
+        yield first
+        first = min(first * 2, longest)

@@ -14,11 +14,12 @@ from functools import partial
 
 import structlog
 
-from bot.duty.workroom import Workroom
+from bot.duty.workroom import ClosedError, Workroom
 from bot.port import Back, Gone, Incoming, Moved, Press
 from bot.talk.message import Message, Step, write
 from bot.talk.reception import Held, Reception
 from bot.tally import Tally
+from bot.tasks import doubling, ended
 from core.actions import chats
 from core.store import inbox, postbox
 from core.store.engine import Store, Transaction
@@ -27,7 +28,8 @@ log = structlog.get_logger(__name__)
 
 # No dialogue has this id, so a button without its row is answered as outdated.
 NO_STEP = Step(0, 0)
-TRY_AGAIN = 1.0
+# While the database fails, the next try comes after ever longer pauses, in seconds.
+TRY_AGAIN, LONGEST_PAUSE = 0.5, 10.0
 
 
 class Clerk:
@@ -116,6 +118,10 @@ class Clerk:
         for held in await self._room.run(self._reception.attend_all):
             self._post(held)
 
+    async def close(self) -> None:
+        """Take nothing more in hand; what isn't worked on yet stays in the inbox."""
+        await ended(list(self._hands))
+
     async def _work(self, inbox_id: int) -> None:
         """Have one message worked on and its reply posted."""
         done: asyncio.Future[Held | None] = asyncio.get_running_loop().create_future()
@@ -150,6 +156,8 @@ class Clerk:
             for (_, done), one in zip(batch, held, strict=True):
                 if not done.done():
                     done.set_result(one)
+        except ClosedError:
+            log.info("left for the next start", inbox=[one for one, _ in batch])
         except Exception as error:
             log.exception("messages were not worked on", inbox=[one for one, _ in batch])
             for _, done in batch:
@@ -160,13 +168,16 @@ class Clerk:
                 done.cancel()  # does nothing to one that is kept or failed
 
     async def _attended(self, inbox_ids: Sequence[int]) -> Sequence[Held | None]:
-        """Work on messages; while the database fails, again and again."""
+        """Work on messages; while the database fails, again and again, until the room closes."""
+        pauses = doubling(TRY_AGAIN, LONGEST_PAUSE)
         while True:
             try:
                 return await self._room.run(partial(self._reception.attend_together, inbox_ids))
-            except Exception:
-                log.exception("the database failed; trying again", inbox=list(inbox_ids))
-                await asyncio.sleep(TRY_AGAIN)
+            except ClosedError:
+                raise
+            except Exception as error:  # noqa: BLE001 - the reception deals with all others
+                log.warning("the database failed; trying again", reason=str(error))
+            await asyncio.sleep(next(pauses))
 
 
 def _pressed(tx: Transaction, press: Press) -> Message:

@@ -8,9 +8,10 @@ from datetime import datetime, timedelta
 
 import structlog
 
-from bot.duty.workroom import LATER, URGENT, Workroom
+from bot.duty.workroom import LATER, URGENT, ClosedError, Workroom
 from bot.talk.message import Reply, read, write
 from bot.talk.notices import word
+from bot.tasks import doubling, ended
 from core.actions import chats
 from core.store import outbox, postbox
 from core.store.engine import Store, Transaction, gave_way
@@ -22,6 +23,8 @@ log = structlog.get_logger(__name__)
 CLAIM_KEPT = timedelta(minutes=5)
 # Marks are written together after this: a kill in between repeats what was sent in that time.
 MARK_EVERY = 0.02
+# While the database refuses them, they are tried at ever longer intervals up to this, in seconds.
+LONGEST_PAUSE = 30.0
 
 
 class Mailroom:
@@ -104,22 +107,35 @@ class Mailroom:
             self._writing = asyncio.get_running_loop().create_task(self._write_marks())
 
     async def _write_marks(self) -> None:
+        pauses = doubling(MARK_EVERY, LONGEST_PAUSE)
         while self._sent or self._unsure:
-            await asyncio.sleep(MARK_EVERY)
-            await self.write_now()
+            await asyncio.sleep(next(pauses))
+            if await self._written():
+                pauses = doubling(MARK_EVERY, LONGEST_PAUSE)
 
-    async def write_now(self) -> None:
-        """Write the marks that are still in hand."""
+    async def _written(self) -> bool:
+        """Write the marks in hand; False when the database did not take them: they stay."""
         sent, self._sent = self._sent, []
         unsure, self._unsure = self._unsure, []
         if not sent and not unsure:
-            return
+            return True
         try:
             await self._room.run(lambda: self._mark(sent, unsure), URGENT)
-        except Exception:
-            log.exception("marks could not be written; trying again")
+        except ClosedError:
+            log.warning("marks came too late; a later start says these again", rows=len(sent))
+        except Exception as error:  # noqa: BLE001 - whatever it is, they were not written
+            log.warning("marks could not be written; trying again", reason=str(error))
             self._sent = sent + self._sent
             self._unsure = unsure + self._unsure
+            return False
+        return True
+
+    async def close(self) -> None:
+        """Write the marks that are still in hand, once; what isn't marked is said again later."""
+        if self._writing is not None:
+            await ended([self._writing])
+        if not await self._written():
+            log.error("marks are lost; a later start says these again", rows=len(self._sent))
 
     def _mark(
         self, sent: Sequence[tuple[int, datetime]], unsure: Sequence[tuple[int, datetime]]

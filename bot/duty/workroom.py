@@ -20,6 +20,10 @@ Result = TypeVar("Result")
 URGENT, LATER, LAST = 0, 1, 2
 
 
+class ClosedError(RuntimeError):
+    """The workroom is closed: nobody would ever do what it is given."""
+
+
 @dataclass(order=True, slots=True)
 class _Task:
     urgency: int
@@ -35,6 +39,7 @@ class Workroom:
         self._tasks: queue.PriorityQueue[_Task] = queue.PriorityQueue()
         self._order = itertools.count()
         self._closed = False
+        self._door = threading.Lock()  # nothing comes in behind the last task
         self._threads = [
             threading.Thread(target=self._serve, name=f"work-{n}", daemon=True)
             for n in range(workers)
@@ -43,21 +48,20 @@ class Workroom:
             thread.start()
 
     async def run(self, work: Callable[[], Result], urgency: int = URGENT) -> Result:
-        """Do `work` in a thread; its result, or what it raised.
-
-        Raises RuntimeError once the room is closed: nobody would ever do it.
-        """
-        if self._closed:
-            raise RuntimeError("the workroom is closed")
+        """Do `work` in a thread; its result, or what it raised. ClosedError once it is closed."""
         promise: asyncio.Future[Result] = asyncio.get_running_loop().create_future()
-        self._tasks.put(_Task(urgency, next(self._order), work, promise))
+        with self._door:
+            if self._closed:
+                raise ClosedError("the workroom is closed")
+            self._tasks.put(_Task(urgency, next(self._order), work, promise))
         return await promise
 
     def close(self) -> None:
         """Do all that was given, then end the threads."""
-        self._closed = True
-        for _ in self._threads:
-            self._tasks.put(_Task(LAST, next(self._order), lambda: None, None))
+        with self._door:
+            self._closed = True
+            for _ in self._threads:
+                self._tasks.put(_Task(LAST, next(self._order), lambda: None, None))
         for thread in self._threads:
             thread.join()
 

@@ -6,7 +6,7 @@ a kill after the second leaves its answer in the outbox.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -18,7 +18,7 @@ from bot.talk.turn import Turn, answer
 from core.actions.places import guess_settings
 from core.journal import settings
 from core.journal.ledger import Teller
-from core.store import inbox, outbox, people, postbox
+from core.store import inbox, outbox, people
 from core.store.engine import Store, StoreFailedError, Transaction, lock_household
 from core.store.outbox import REPLY, Parcel
 from core.store.people import Present
@@ -66,12 +66,13 @@ class Held:
 class Reception:
     """Takes messages in and has them worked on. `zone` is that of a household founded now.
 
-    With `holds`, replies are kept as claimed and handed back, to be sent at once.
+    With `claims`, which tells the time, replies are kept as claimed by us at that moment and handed
+    back, to be sent at once.
     """
 
     store: Store
     zone: str
-    holds: bool = False
+    claims: Callable[[], datetime] | None = None
     network: str | None = None  # whose messages were left behind; None: everybody's
 
     def take_in(self, message: Message) -> int | None:
@@ -117,7 +118,7 @@ class Reception:
     def attend_all(self) -> list[Held]:
         """At a start: work on everything that an earlier run kept and never finished.
 
-        With `holds`, the replies that are now to be sent.
+        With `claims`, the replies that are now to be sent.
         """
         held = [
             self._set_aside(inbox_id)
@@ -195,10 +196,7 @@ class Reception:
     ) -> Held | None:
         """Keep the answer with the work; held, when we are about to send it ourselves."""
         placed = _placed(message, reply)
-        if not self.holds:
-            _keep_reply(tx, message, who, inbox_id, placed)
-            return None
-        row = postbox.put_held_reply(
+        row = outbox.put_reply(
             tx,
             household_id=who.household_id,
             chat_id=who.chat_id,
@@ -206,8 +204,9 @@ class Reception:
             inbox_id=inbox_id,
             body=write(placed),
             now=message.at,
+            claimed_at=None if self.claims is None else self.claims(),
         )
-        return Held(row, message, who, placed)
+        return Held(row, message, who, placed) if self.claims is not None else None
 
 
 def _turn(tx: Transaction, message: Message, who: Present, inbox_id: int) -> Turn:
@@ -221,18 +220,3 @@ def _placed(message: Message, reply: Reply) -> Reply:
     if message.thread is None and not message.quoted:
         return reply
     return replace(reply, thread=message.thread, answers=message.id if message.quoted else None)
-
-
-def _keep_reply(
-    tx: Transaction, message: Message, who: Present, inbox_id: int, reply: Reply
-) -> None:
-    outbox.put_reply(
-        tx,
-        household_id=who.household_id,
-        chat_id=who.chat_id,
-        person_id=who.person_id,
-        inbox_id=inbox_id,
-        ordinal=1,
-        body=write(reply),
-        now=message.at,
-    )

@@ -69,9 +69,10 @@ _REPLY = insert(OUTBOX).values(
     facts="{}",
     body=bindparam("body"),
     inbox_id=bindparam("inbox_id"),
-    due_at=bindparam("due_at"),
-    state=WAITING,
-    attempts=0,
+    due_at=bindparam("now"),
+    state=bindparam("state"),
+    attempts=bindparam("attempts"),
+    claimed_at=bindparam("claimed_at"),
 )
 
 
@@ -82,23 +83,30 @@ def put_reply(
     chat_id: int,
     person_id: int,
     inbox_id: int,
-    ordinal: int,
     body: str,
     now: datetime,
-) -> None:
-    """Keep the answer to a message, in the transaction that did the message's work."""
-    tx.execute(
-        _REPLY,
-        {
-            "household_id": household_id,
-            "chat_id": chat_id,
-            "person_id": person_id,
-            "occasion": f"{inbox_id}.{ordinal}",
-            "body": body,
-            "inbox_id": inbox_id,
-            "due_at": now,
-        },
-    )
+    claimed_at: datetime | None = None,
+) -> int:
+    """Keep the answer to a message, in the transaction that did the message's work; its row's id.
+
+    With `claimed_at` it is claimed already, by the caller, who sends it at once.
+    """
+    values = {
+        "household_id": household_id,
+        "chat_id": chat_id,
+        "person_id": person_id,
+        "occasion": str(inbox_id),
+        "body": body,
+        "inbox_id": inbox_id,
+        "now": now,
+        "state": WAITING if claimed_at is None else CLAIMED,
+        "attempts": 0 if claimed_at is None else 1,
+        "claimed_at": claimed_at,
+    }
+    key = tx.execute(_REPLY, values).inserted_primary_key
+    if key is None:
+        raise LookupError("the database gave no key for a reply")
+    return int(key[0])
 
 
 def put_fact(tx: Connection, fact: Fact) -> None:

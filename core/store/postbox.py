@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import Connection, bindparam, case, func, insert, select, update
+from sqlalchemy import Connection, bindparam, case, func, select, update
 
 from core.store.dialogues import Option
 from core.store.outbox import (
@@ -19,48 +19,6 @@ from core.store.outbox import (
     UNCERTAIN,
     WAITING,
 )
-
-_REPLY_HELD = insert(OUTBOX).values(
-    household_id=bindparam("household_id"),
-    chat_id=bindparam("chat_id"),
-    person_id=bindparam("person_id"),
-    kind=REPLY,
-    occasion=bindparam("occasion"),
-    topic="",
-    facts="{}",
-    body=bindparam("body"),
-    inbox_id=bindparam("inbox_id"),
-    due_at=bindparam("now"),
-    state=CLAIMED,
-    attempts=1,
-    claimed_at=bindparam("now"),
-)
-
-
-def put_held_reply(
-    tx: Connection,
-    *,
-    household_id: int,
-    chat_id: int,
-    person_id: int,
-    inbox_id: int,
-    body: str,
-    now: datetime,
-) -> int:
-    """Keep the answer to a message as claimed by us, who will send it at once; its row's id."""
-    values = {
-        "household_id": household_id,
-        "chat_id": chat_id,
-        "person_id": person_id,
-        "occasion": f"{inbox_id}.1",
-        "body": body,
-        "inbox_id": inbox_id,
-        "now": now,
-    }
-    key = tx.execute(_REPLY_HELD, values).inserted_primary_key
-    if key is None:
-        raise LookupError("the database gave no key for a reply")
-    return int(key[0])
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from sqlalchemy import Connection, update
 
-from core.store import dialogues, inbox, outbox, people
+from core.store import dialogues, inbox, outbox, people, postbox
 from core.store.dialogues import Option
 from core.store.engine import Store
 from core.store.inbox import Key
@@ -155,7 +155,6 @@ def test_answers_are_never_early_and_reminders_may_be(tx: Connection) -> None:
         chat_id=who.chat_id,
         person_id=who.person_id,
         inbox_id=inbox_id,
-        ordinal=1,
         body="{}",
         now=AT + 9 * MINUTE,
     )
@@ -163,6 +162,27 @@ def test_answers_are_never_early_and_reminders_may_be(tx: Connection) -> None:
     assert _claimed(tx) == []
     outbox.hasten_replies(tx, "terminal", AT)
     assert [one.kind for one in _claimed(tx)] == [outbox.REPLY]
+
+
+def test_a_reply_in_hand_is_claimed_when_it_is_taken_and_not_when_it_was_asked_for(
+    tx: Connection,
+) -> None:
+    """A message may have waited for us for hours; its answer is nobody else's meanwhile."""
+    who = _welcome(tx)
+    row = outbox.put_reply(
+        tx,
+        household_id=who.household_id,
+        chat_id=who.chat_id,
+        person_id=who.person_id,
+        inbox_id=inbox.put(tx, KEY, "{}", AT) or 0,
+        body="{}",
+        now=AT,
+        claimed_at=AT + 90 * MINUTE,
+    )
+    assert _claimed(tx) == []
+    assert postbox.release_old_claims(tx, "terminal", AT + 85 * MINUTE) == 0
+    assert postbox.release_old_claims(tx, "terminal", AT + 95 * MINUTE) == 1
+    assert [one.id for one in _claimed(tx)] == [row]
 
 
 def test_the_latest_buttons_of_a_chat_are_those_last_sent(tx: Connection) -> None:
