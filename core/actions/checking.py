@@ -2,38 +2,35 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from datetime import datetime, timedelta
+from dataclasses import dataclass, replace
+from datetime import datetime
 
 from sqlalchemy import Connection
 
 from core.care.decision import GIVES_WATER, Decision, Verdict
 from core.care.dose import Dose, Drinker, dose, one_side
 from core.care.reading import Found
-from core.care.window import about
 from core.journal import ledger, record
 from core.journal.events import Checked
-from core.journal.fold import fold_all, verdict_of
+from core.journal.fold import fold_all, fold_check, verdict_of
 from core.journal.ledger import Teller
 from core.journal.plants import Plant
 from core.journal.portrait import Home, Portrait, portrait
 from core.journal.state import PlantState
 from core.knowledge.types import LightClass
 
-# The fold works out when to probe next and keeps it with the plant; here nobody asks.
-_KEPT_WITH_THE_PLANT = about(timedelta(days=1))
-
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
     """A check's verdict and dose. `late`: newer entries exist, so the verdict is of then.
 
-    `seen` is the plant after it; `dose` None where nothing is poured, or nothing is known of the
-    pot.
+    `home` and `seen` are household and plant after it; `dose` None where nothing is poured, or
+    nothing is known of the pot.
     """
 
     before: Plant
     plant: Plant
+    home: Home
     seen: Portrait
     verdict: Verdict
     dose: Dose | None
@@ -52,15 +49,23 @@ def check(
     moment = at or teller.told_at
     behind = ledger.has_newer(tx, plant.id, moment)
     late = behind and ledger.has_newer_than_arrival(tx, plant.id, moment)
-    before = _standing_before(tx, home, plant, moment) if late else plant.state
-    housed = record.housed(tx, teller.household_id, home)
-    verdict = verdict_of(before, found, moment, housed, _KEPT_WITH_THE_PLANT)
-    after = record.tell(tx, teller, home, plant, Checked(found), at, late=behind)
+    common = record.common_of(tx, teller.household_id)
+    housed = replace(home, house=common.house)
+    if behind or common.knows_newer(moment):
+        before = _standing_before(tx, home, plant, moment) if late else plant.state
+        verdict = verdict_of(before, found, moment, housed)
+        after = record.tell(tx, teller, home, plant, Checked(found), at, late=behind)
+        housed = record.housed(tx, teller.household_id, home)
+    else:
+        # The fold judges on its way, so it isn't asked twice.
+        entry = ledger.append(tx, teller, plant.id, Checked(found), moment)
+        state, housed, verdict = fold_check(plant.state, Checked(found), entry, housed)
+        after = record.keep(tx, teller.household_id, common, entry, state, housed)
     seen = portrait(after.state, home)
     given = None
     if verdict.gives_water and not late and (after.state.pot is not None or seen.unmeasured):
         given = dose_now(seen, dry_side=verdict.side_dose)
-    return Outcome(plant, after, seen, verdict, given, late)
+    return Outcome(plant, after, housed, seen, verdict, given, late)
 
 
 def _standing_before(tx: Connection, home: Home, plant: Plant, moment: datetime) -> PlantState:

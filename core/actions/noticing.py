@@ -35,28 +35,26 @@ class Notice:
         return self.unseen is not None or self.alarm is not None
 
 
-def after_check(
-    tx: Connection, household_id: int, home: Home, before: PlantState, after: PlantState
-) -> Notice:
-    """What a check made just now has shown; nothing is read where it can show nothing."""
-    plant = drying.model_of(after)
+def after_check(before: PlantState, after: PlantState, home: Home) -> Notice:
+    """What a check made just now has shown; `home` with what its pots have in common after it."""
+    plant = after.drying
     if plant is None or plant.cycle is None or len(plant.cycle.told) < _RISES:
         return Notice()
     at = after.probed.at if after.probed is not None else None
     if at is None:
         return Notice()
-    house = drying.house_of(record.housed(tx, household_id, home), at)
+    house = drying.house_of(home, at)
     unseen = _unseen(plant, house, at)
     if unseen is not None:
         return Notice(unseen=unseen)
-    return Notice(alarm=_news(drying.model_of(before), plant, house, at))
+    return Notice(alarm=_news(before.drying, plant, house, at))
 
 
 def unseen_watering(
     tx: Connection, household_id: int, home: Home, state: PlantState
 ) -> datetime | None:
     """When somebody most likely watered without telling, as the last check has it."""
-    plant = drying.model_of(state)
+    plant = state.drying
     if plant is None or state.probed is None:
         return None
     at = state.probed.at
@@ -107,7 +105,7 @@ def grounds(
     tx: Connection, household_id: int, home: Home, state: PlantState, now: datetime
 ) -> Grounds | None:
     """What the next probe of a pot rests on; None for one that isn't probed."""
-    plant = drying.model_of(state)
+    plant = state.drying
     if plant is None:
         return None
     house, at = drying.house_of(record.housed(tx, household_id, home), now), in_days(now)

@@ -67,7 +67,7 @@ def sketch(
     tx: Connection, household_id: int, home: Home, plant: Plant, now: datetime
 ) -> Sketch | None:
     """The picture of a plant; None for one that is looked at and not probed."""
-    model = drying.model_of(plant.state)
+    model = plant.state.drying
     if model is None:
         return None
     housed = record.housed(tx, household_id, home)

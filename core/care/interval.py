@@ -125,8 +125,7 @@ def first_guess(
     if past.last_probe_at is not None:
         plant = replace(plant, probed=in_days(past.last_probe_at))
     if reading is not None:
-        told = drying.observe(plant, house, now, of_values([reading]), settle=False)
-        plant, house = told.plant, told.house
+        plant, house = drying.heard(plant, house, now, of_values([reading]))
     return window(plant, house, situation, now)
 
 

@@ -19,15 +19,10 @@ from core.care.interval import first_guess, latitude, look, target, window
 from core.care.reading import Found
 from core.care.situation import Extent, Situation
 from core.care.window import ProbeWindow
-from core.journal.portrait import Home, past_of, portrait, with_weight
+from core.journal.portrait import Home, Portrait, portrait
 from core.journal.state import PlantState
 
 Step = tuple[PlantState, Home]
-
-
-def model_of(state: PlantState) -> Plant | None:
-    """What the pot has shown of its drying; None for one that isn't probed."""
-    return None if state.drying is None else Plant.from_json(state.drying)
 
 
 def house_of(home: Home, at: datetime) -> House:
@@ -36,7 +31,7 @@ def house_of(home: Home, at: datetime) -> House:
 
 
 def _kept(state: PlantState, home: Home, plant: Plant, house: House) -> Step:
-    return replace(state, drying=plant.to_json()), replace(home, house=house)
+    return replace(state, drying=plant), replace(home, house=house)
 
 
 def _begun(situation: Situation) -> Plant:
@@ -47,7 +42,7 @@ def _begun(situation: Situation) -> Plant:
 def described(state: PlantState, home: Home, at: datetime, *, repotted: bool = False) -> Step:
     """Something about plant, pot or place became known or changed: another guess."""
     seen = portrait(state, home)
-    house, plant = house_of(home, at), model_of(state)
+    house, plant = house_of(home, at), state.drying
     if seen.unmeasured:
         if plant is not None:
             home = replace(home, house=model.gone(plant, house))
@@ -67,42 +62,44 @@ def described(state: PlantState, home: Home, at: datetime, *, repotted: bool = F
 
 def poured(state: PlantState, home: Home, at: datetime, extent: str) -> Step:
     """Somebody watered: the cycle is closed and teaches, the next begins."""
-    plant = model_of(state)
+    plant = state.drying
     if plant is None:
         return state, home
     return _kept(state, home, *model.watered(plant, house_of(home, at), at, Extent(extent)))
 
 
 def probed(state: PlantState, home: Home, at: datetime, found: Found) -> Step:
-    """Somebody probed. A pot found wetter than it was isn't taken as watered: they are asked."""
-    plant = model_of(state)
-    report = of_readings(with_weight(found, portrait(state, home).ends).readings)
+    """Somebody probed; a weighed pot comes as a reading of the whole.
+
+    A pot found wetter than it was isn't taken as watered: they are asked.
+    """
+    plant, report = state.drying, of_readings(found.readings)
     if plant is None or report is None:
         return state, home
-    told = model.observe(plant, house_of(home, at), at, report, settle=False)
-    return _kept(state, home, told.plant, told.house)
+    return _kept(state, home, *model.heard(plant, house_of(home, at), at, report))
 
 
 def excused(state: PlantState, home: Home) -> Step:
     """Something explains a change of pace: no alarm for two dry-downs, while the pot is learned."""
-    plant = model_of(state)
+    plant = state.drying
     if plant is None:
         return state, home
-    return replace(state, drying=model.excused(plant).to_json()), home
+    return replace(state, drying=model.excused(plant)), home
 
 
 def left(state: PlantState, home: Home) -> Step:
     """The plant is no longer of the household."""
-    plant = model_of(state)
+    plant = state.drying
     if plant is None or home.house is None:
         return state, home
     return replace(state, drying=None), replace(home, house=model.gone(plant, home.house))
 
 
-def next_probe(state: PlantState, home: Home, at: datetime, *, probed: bool = False) -> ProbeWindow:
-    """When to probe next by what this pot's drying has shown."""
-    seen = portrait(state, home)
-    plant = model_of(state)
+def next_probe(
+    state: PlantState, home: Home, at: datetime, seen: Portrait, *, probed: bool = False
+) -> ProbeWindow:
+    """When to probe next by what this pot's drying has shown; `seen` is its portrait."""
+    plant = state.drying
     looked = look(seen.situation, seen.past, at, probed=probed)
     if looked is not None:
         return looked
@@ -111,12 +108,11 @@ def next_probe(state: PlantState, home: Home, at: datetime, *, probed: bool = Fa
     return window(plant, house_of(home, at), seen.situation, at)
 
 
-def dry_since(state: PlantState, home: Home, at: datetime) -> datetime | None:
+def dry_since(state: PlantState, home: Home, at: datetime, seen: Portrait) -> datetime | None:
     """When the open cycle most likely came to its line, for a pot found dry at `at`."""
-    plant = model_of(state)
-    if plant is None or plant.cycle is None or past_of(state).last_watered_at is None:
+    plant = state.drying
+    if plant is None or plant.cycle is None or state.watered is None:
         return None
-    seen = portrait(state, home)
     began = plant.cycle.began
     days = days_left(plant, house_of(home, at), began, target(seen.situation, at))[50]
     return at - timedelta(days=max(0.0, in_days(at) - began - days))

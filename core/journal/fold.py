@@ -39,7 +39,7 @@ from core.journal.events import (
 )
 from core.journal.judging import AT_THE_LINE, UNEVEN, summary
 from core.journal.ledger import Entry
-from core.journal.portrait import Home, of_layer, past_of, portrait, with_weight
+from core.journal.portrait import Home, Portrait, of_layer, portrait, with_weight
 from core.journal.state import NEVER, UNBORN, PlantState, Probed, ProbeWindow, Watered
 from core.knowledge.types import Habit
 
@@ -82,13 +82,18 @@ def fold(state: PlantState, entry: Entry, home: Home) -> Step:
 
 
 def verdict_of(
-    state: PlantState, found: Found, at: datetime, home: Home, dries: Guess | None = None
+    state: PlantState, found: Found, at: datetime, home: Home, *, probed: bool = True
 ) -> Verdict:
     """What the rules say of a check, given what was known of the plant before it."""
-    seen = portrait(state, home)
-    past = past_of(state)
+    return _verdict(state, found, at, home, portrait(state, home), probed=probed)
+
+
+def _verdict(
+    state: PlantState, found: Found, at: datetime, home: Home, seen: Portrait, *, probed: bool
+) -> Verdict:
+    past, dries = seen.past, drying.next_probe(state, home, at, seen, probed=probed)
     if seen.situation.habit_at(at) is Habit.DRY_THROUGH:
-        past = replace(past, dry_by_drying=drying.dry_since(state, home, at))
+        past = replace(past, dry_by_drying=drying.dry_since(state, home, at, seen))
     return judge(with_weight(found, seen.ends), seen.situation, past, at, dries)
 
 
@@ -178,16 +183,22 @@ def _left(state: PlantState, body: Left, entry: Entry, home: Home) -> Step:
 
 
 def _checked(state: PlantState, body: Checked, entry: Entry, home: Home) -> Step:
-    at = entry.happened_at
-    state, home = drying.probed(state, home, at, body.found)
-    verdict = verdict_of(
-        state, body.found, at, home, drying.next_probe(state, home, at, probed=True)
-    )
+    state, home, _ = fold_check(state, body, entry, home)
+    return state, home
+
+
+def fold_check(
+    state: PlantState, body: Checked, entry: Entry, home: Home
+) -> tuple[PlantState, Home, Verdict]:
+    """The plant and its household after a check, and its verdict in full."""
+    at, seen = entry.happened_at, portrait(state, home)
+    state, home = drying.probed(state, home, at, with_weight(body.found, seen.ends))
+    verdict = _verdict(state, body.found, at, home, seen, probed=True)
     state = _dryness(state, verdict, body.found, at)
     state = _weighed(state, body.found, at)
     ready = verdict.decision in AT_THE_LINE
     if ready and state.ready_at is None and state.watered is not None:
-        days = _dry_down(state, verdict, at, home) / DAY
+        days = _dry_down(state.watered, verdict, at, seen) / DAY
         state = replace(state, drydowns_d=(*state.drydowns_d, days)[-DRYDOWNS_KEPT:])
     state = replace(
         state,
@@ -197,15 +208,13 @@ def _checked(state: PlantState, body: Checked, entry: Entry, home: Home) -> Step
         uneven=state.uneven + 1 if verdict.reason in UNEVEN else 0,
         probe=_window(verdict.next_probe, at),
     )
-    return state, home
+    return state, home, verdict
 
 
-def _dry_down(state: PlantState, verdict: Verdict, at: datetime, home: Home) -> timedelta:
+def _dry_down(watered: Watered, verdict: Verdict, at: datetime, seen: Portrait) -> timedelta:
     """From the last watering to the line, as this check shows it."""
-    took = at - state.watered.at if state.watered is not None else timedelta(0)
-    if verdict.deep is None:
-        return took
-    return cycle_seen(portrait(state, home).situation, at, took, verdict.deep)
+    took = at - watered.at
+    return took if verdict.deep is None else cycle_seen(seen.situation, at, took, verdict.deep)
 
 
 def _dryness(state: PlantState, verdict: Verdict, found: Found, at: datetime) -> PlantState:
@@ -295,13 +304,14 @@ def _anew(state: PlantState, home: Home, at: datetime) -> Step:
     """Something about plant, pot or place changed: judge the last reading again, or guess."""
     if state.probed is None or (state.watered and state.watered.at > state.probed.at):
         return _waits(state, home, at)
-    verdict = verdict_of(state, state.probed.found, at, home, drying.next_probe(state, home, at))
+    verdict = verdict_of(state, state.probed.found, at, home, probed=False)
     return replace(state, judged=summary(verdict), probe=_window(verdict.next_probe, at)), home
 
 
 def _waits(state: PlantState, home: Home, at: datetime) -> Step:
     """The pot is left to dry: probe it when it should be ready."""
-    return replace(state, probe=_window(drying.next_probe(state, home, at), at)), home
+    guess = drying.next_probe(state, home, at, portrait(state, home))
+    return replace(state, probe=_window(guess, at)), home
 
 
 def _window(guess: Guess | None, at: datetime) -> ProbeWindow:

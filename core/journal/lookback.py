@@ -10,7 +10,7 @@ from core.care.drydown.forecast import days_left
 from core.care.drydown.hindsight import Hindsight, Judged
 from core.care.drydown.reports import of_readings
 from core.care.interval import target
-from core.journal.drying import house_of, model_of
+from core.journal.drying import house_of
 from core.journal.events import Checked, Poured
 from core.journal.fold import fold
 from core.journal.ledger import Entry
@@ -57,7 +57,7 @@ def _judged(pot: Hindsight, state: PlantState, entry: Entry, home: Home) -> Iter
 
 
 def _ask(pot: Hindsight, state: PlantState, entry: Entry, home: Home, *, watered: bool) -> None:
-    plant, at = model_of(state), entry.happened_at
+    plant, at = state.drying, entry.happened_at
     if plant is None or not pot.begun:
         return
     line = target(portrait(state, home).situation, at)

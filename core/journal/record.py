@@ -87,14 +87,21 @@ def _step(
     """Add the newest event to what is kept."""
     from core.journal.fold import fold  # noqa: PLC0415 - brings numpy, for which no start waits
 
+    state, after = fold(state, entry, replace(home, house=common.house))
+    return keep(tx, household_id, common, entry, state, after)
+
+
+def keep(
+    tx: Connection, household_id: int, before: Common, entry: Entry, state: PlantState, home: Home
+) -> Plant:
+    """Keep plant and household as the newest event has left them; the plant."""
     if entry.plant_id is None:
         raise LookupError("an event about no plant")
-    state, after = fold(state, entry, replace(home, house=common.house))
-    _keep(tx, household_id, common, Common(after.house, entry.happened_at))
+    _keep_common(tx, household_id, before, Common(home.house, entry.happened_at))
     return plants.save(tx, entry.plant_id, state)
 
 
-def _keep(tx: Connection, household_id: int, before: Common, after: Common) -> None:
+def _keep_common(tx: Connection, household_id: int, before: Common, after: Common) -> None:
     if after != before:
         tx.execute(_KEEP, {"one": household_id, "drying": write_common(after)})
 
@@ -117,7 +124,7 @@ def replay(tx: Connection, home: Home, household_id: int) -> dict[int, Plant]:
     entries = ledger.of_household(tx, household_id)
     states, after = fold_again(household_id, entries, home)
     common = Common(after.house, entries[-1].happened_at if entries else None)
-    _keep(tx, household_id, common_of(tx, household_id), common)
+    _keep_common(tx, household_id, common_of(tx, household_id), common)
     ids = plants.every_id(tx, household_id)
     return plants.save_changed(tx, {one: states.get(one, UNBORN) for one in ids})
 

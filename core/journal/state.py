@@ -6,10 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from functools import lru_cache
-from typing import Any
+from typing import Annotated
 
-from pydantic import TypeAdapter
+from pydantic import PlainSerializer, PlainValidator, TypeAdapter
 
+from core.care.drydown.state import Plant
 from core.care.intake import Drink
 from core.care.potsaid import PotSaid
 from core.care.reading import Found
@@ -57,6 +58,10 @@ class ProbeWindow:
     latest: datetime
 
 
+# Kept in the layout that the drying model has for it.
+Drying = Annotated[Plant, PlainValidator(Plant.from_json), PlainSerializer(Plant.to_json)]
+
+
 @dataclass(frozen=True, slots=True)
 class PlantState:
     """One plant as its standing events add up. Moments are aware UTC."""
@@ -90,7 +95,7 @@ class PlantState:
     drinks: tuple[Drink, ...] = ()
     uneven: int = 0
     probe: ProbeWindow | None = None
-    drying: Mapping[str, Any] | None = None  # what the drying model keeps of this pot
+    drying: Drying | None = None  # what the pot has shown of it; None for one that isn't probed
     tended: Mapping[str, datetime] = field(default_factory=dict)
     drained_at: datetime | None = None
     left_at: datetime | None = None

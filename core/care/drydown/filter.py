@@ -95,15 +95,26 @@ def observe(
     the caller asks first, and then calls `watered_unseen` or goes on.
     """
     at = in_days(moment)
-    cycle = plant.cycle or _met(house, at, report)
-    demand = round(house.clock.demand(at) - cycle.origin, 6)
-    cycle = replace(cycle, told=_thinned((*cycle.told, Told(demand, report))))
-    plant = replace(plant, cycle=cycle, probed=at)
+    plant, cycle = _with(plant, house, at, report)
     doubt = suspicion(plant, cycle, expected(plant, house, at))
     if doubt is not None and settle and doubt.odds > _SURE_OF_HIDDEN:
         plant, house = watered_unseen(plant, house, moment, doubt)
         return Observed(plant, house, doubt, settled=True)
     return Observed(*_shared(plant, house, at), doubt)
+
+
+def heard(plant: Plant, house: House, moment: datetime, report: Report) -> Pair:
+    """The same as `observe` without settling, and without looking for what nobody told."""
+    at = in_days(moment)
+    plant, _ = _with(plant, house, at, report)
+    return _shared(plant, house, at)
+
+
+def _with(plant: Plant, house: House, at: float, report: Report) -> tuple[Plant, Cycle]:
+    cycle = plant.cycle or _met(house, at, report)
+    demand = round(house.clock.demand(at) - cycle.origin, 6)
+    cycle = replace(cycle, told=_thinned((*cycle.told, Told(demand, report))))
+    return replace(plant, cycle=cycle, probed=at), cycle
 
 
 def watered_unseen(plant: Plant, house: House, moment: datetime, doubt: Suspicion) -> Pair:
