@@ -57,12 +57,16 @@ def probed_words(turn: Turn, plant: Plant, probed: Probed | None) -> str:
     )
 
 
-def pour_by_another(turn: Turn, plant: Plant) -> Talk | None:
-    """A coached pour of the plant that somebody else has in hand."""
+def open_now(turn: Turn, plant: Plant) -> Talk | None:
+    """The plant's coached pour whose water isn't in the journal yet, whoever has it in hand."""
     talk = pouring.open_pour(turn.tx, turn.who.household_id, plant.id)
-    if talk is None or talk.person_id == turn.who.person_id:
-        return None
-    return talk if pouring.pour_of(talk).stage in UNDER_WAY else None
+    return talk if talk is not None and pouring.pour_of(talk).stage in UNDER_WAY else None
+
+
+def pour_by_another(turn: Turn, plant: Plant) -> Talk | None:
+    """The same, where somebody else has it in hand."""
+    talk = open_now(turn, plant)
+    return talk if talk is not None and talk.person_id != turn.who.person_id else None
 
 
 def pouring_words(turn: Turn, plant: Plant) -> str:

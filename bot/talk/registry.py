@@ -46,6 +46,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "household": ("people", "household"),
     "invite": ("invite", "invite"),
     "join": ("invite", "join"),
+    "handover": ("handover", "handover"),
     "help": ("help", "help_"),
     "cancel": ("help", "cancel"),
 }

@@ -24,7 +24,7 @@ from core.journal.portrait import Home, portrait
 from core.journal.state import PlantState
 
 # A pot whose drying was seen less often is still a guess (ours).
-_SURE_CYCLES = 2
+SURE_CYCLES = 2
 _WEEK = 7
 
 Walked = TypeVar("Walked", Plant, Named)
@@ -139,7 +139,7 @@ def _stop(plant: Plant, day: Day) -> Stop | None:
     due = day_of(window.expected, day.zone)
     if due > day.today:
         return None
-    rough = len(state.drydowns_d) < _SURE_CYCLES
+    rough = len(state.drydowns_d) < SURE_CYCLES
     done = state.probed is not None and day_of(state.probed.at, day.zone) == day.today
     why, since, until = _why(state, due, day)
     guessed = why in (Why.SINCE, Why.UNTIL, Why.TODAY)

@@ -1,0 +1,269 @@
+"""/handover: a page for whoever looks after the plants next; one room of it plant by plant."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from itertools import groupby
+
+from bot.talk import others, portrayal, roundwords, say
+from bot.talk.grammar.ahead import read_span
+from bot.talk.grammar.refusal import Unclear
+from bot.talk.message import Option, Reply
+from bot.talk.turn import Turn, answer
+from bot.talk.verdictwords import is_open, standing
+from core.actions import handing
+from core.actions.handing import Handing, Sitting
+from core.actions.roundplan import SURE_CYCLES
+from core.care.wallclock import day_of
+from core.journal import plants
+from core.journal.plants import Plant, name_key
+from core.journal.portrait import portrait
+from core.knowledge.types import Danger, WaterNeed
+
+MOST_ROOMS = 6
+MOST_IN_ROOM = 4
+MOST_PLANTS = 8
+MOST_OPEN = 3
+MOST_DEEDS = 3
+MOST_NAMES = 6
+MOST_CHOICES = 4
+
+_POISONOUS = frozenset({Danger.TOXIC, Danger.SEVERE, Danger.IRRITANT})
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """From which day to which, for whom (a sitter's name, or none), in which room (or all)."""
+
+    first: date
+    last: date
+    whom: str = ""
+    room: str = ""
+
+
+def handover(turn: Turn, rest: str) -> Reply:
+    """What is open, due and poisonous, room by room, for some days or a sitter's time."""
+    asked = _asked(turn, rest.strip(" .!?"))
+    if isinstance(asked, Reply):
+        return asked
+    who = turn.who
+    found = handing.hand_over(turn.tx, who.household_id, asked.last, who.zone, turn.settings.rooms)
+    if not found.plants:
+        return answer(turn.words("name-no-plants"))
+    return _room(turn, found, asked) if asked.room else _whole(turn, found, asked)
+
+
+# --- what was asked for -------------------------------------------------------------------
+
+
+def _asked(turn: Turn, said: str) -> Asked | Reply:
+    """Dates, a sitter, a room, or nothing, which is the nearest sitter's time or a week."""
+    sitting = handing.sittings(turn.tx, turn.who.household_id, turn.now, turn.who.zone)
+    if not said:
+        return _usual(turn, sitting)
+    span = read_span(said, turn.now, turn.who.zone)
+    if isinstance(span, Unclear):
+        return answer(turn.words.refusal(span.key, span.args))
+    if span is not None:
+        return Asked(*span)
+    key = name_key(said.removeprefix("to ").removeprefix("for "))
+    named = [one for one in sitting if name_key(one.name) == key]
+    if named:
+        return _of_sitter(turn, named[0])
+    rooms = _rooms(turn)
+    fitting = [room for one, room in rooms.items() if key and one.startswith(key)]
+    room = rooms.get(key) or (fitting[0] if len(fitting) == 1 else "")
+    if not room:
+        names = turn.words.both(list(rooms.values())[:MOST_NAMES]) if rooms else "none"
+        return answer(turn.words("handover-how", said=said[:30], rooms=names))
+    usual = _usual(turn, sitting)
+    return Asked(usual.first, usual.last, usual.whom, room)
+
+
+def _usual(turn: Turn, sitting: Sequence[Sitting]) -> Asked:
+    if sitting:
+        return _of_sitter(turn, sitting[0])
+    today = day_of(turn.now, turn.who.zone)
+    return Asked(today, today + handing.USUAL)
+
+
+def _of_sitter(turn: Turn, one: Sitting) -> Asked:
+    return Asked(max(one.first, day_of(turn.now, turn.who.zone)), one.last, one.name)
+
+
+def _rooms(turn: Turn) -> dict[str, str]:
+    known = plants.names(turn.tx, turn.who.household_id)
+    found: dict[str, str] = {}
+    for one in known:
+        if one.room:
+            found.setdefault(name_key(one.room), one.room)
+    return found
+
+
+# --- the whole page -----------------------------------------------------------------------
+
+
+def _whole(turn: Turn, found: Handing, asked: Asked) -> Reply:
+    due = [one for one in found.plants if one.id in found.due]
+    rooms = [(room, list(group)) for room, group in groupby(due, key=lambda one: one.room)]
+    lines = [
+        turn.words("handover-head", whom=asked.whom or "none", **_days(turn, asked),
+                   n=len(found.plants), due=len(due)),
+        _open(turn, found),
+        *(_room_line(turn, room, group) for room, group in rooms[:MOST_ROOMS]),
+        _more_rooms(turn, len(rooms) - MOST_ROOMS),
+        _deeds(turn, found),
+        _dangers(turn, found.plants),
+        turn.words("handover-rule"),
+    ]  # fmt: skip
+    return answer(*lines, buttons=_choices(found, rooms))
+
+
+def _days(turn: Turn, asked: Asked) -> dict[str, str]:
+    first, last = (say.day(turn.words, one, turn.now, turn.who.zone) for one in
+                   (asked.first, asked.last))  # fmt: skip
+    return {"first": first, "last": last}
+
+
+def _open(turn: Turn, found: Handing) -> str:
+    """Pours under way, verdicts nobody acted on, what stands elsewhere for the cold."""
+    said = [_pour(turn, one.plant_id or 0) for one in found.pours]
+    poured = {one.plant_id for one in found.pours}
+    wanting = [one.name for one in found.plants if is_open(one) and one.id not in poured]
+    if wanting:
+        names = roundwords.named(turn.words, wanting, MOST_NAMES)
+        said.append(turn.words("handover-wanting", names=names, n=len(wanting)))
+    if found.moved:
+        names = roundwords.named(turn.words, [one.name for one in found.moved], MOST_NAMES)
+        said.append(turn.words("handover-moved", names=names, n=len(found.moved)))
+    shown = [one for one in said if one]
+    return turn.words("handover-open", what="; ".join(shown)) if shown else ""
+
+
+def _pour(turn: Turn, plant_id: int) -> str:
+    plant = plants.get(turn.tx, plant_id)
+    talk = others.open_now(turn, plant)
+    if talk is None:
+        return turn.words("handover-saucer", plant=plant.name)
+    who = turn.name_of(talk.person_id)
+    key = "handover-pouring-you" if talk.person_id == turn.who.person_id else "handover-pouring"
+    return turn.words(key, who=who, plant=plant.name)
+
+
+def _room_line(turn: Turn, room: str, group: Sequence[Plant]) -> str:
+    shown = [
+        turn.words("handover-stop", name=one.name, when=_when(turn, one))
+        for one in group[:MOST_IN_ROOM]
+    ]
+    if len(group) > MOST_IN_ROOM:
+        shown.append(turn.words("common-and-more", n=len(group) - MOST_IN_ROOM))
+    name = roundwords.capital(room) or turn.words("round-no-room")
+    return turn.words("round-room", room=name, stops=", ".join(shown))
+
+
+def _when(turn: Turn, plant: Plant) -> str:
+    """When to probe a plant, as a range where it is one; never when to water."""
+    window, zone = plant.state.probe, turn.who.zone
+    if is_open(plant) or window is None:
+        return standing(turn, plant)
+    if window.expected <= turn.now:
+        return turn.words("handover-due")
+    day = say.day(turn.words, window.expected, turn.now, zone)
+    if len(plant.state.drydowns_d) < SURE_CYCLES:
+        return turn.words("handover-rough", day=day)
+    first = say.day(turn.words, max(window.earliest, turn.now), turn.now, zone)
+    last = say.day(turn.words, window.latest, turn.now, zone)
+    if first == last:
+        return day
+    return turn.words("handover-between", day=day, first=first, last=last)
+
+
+def _more_rooms(turn: Turn, more: int) -> str:
+    return turn.words("round-more-rooms", n=more) if more > 0 else ""
+
+
+def _deeds(turn: Turn, found: Handing) -> str:
+    said = []
+    for deed in handing.last_deeds(found.plants, MOST_DEEDS):
+        key = "handover-watered" if deed.watered else "handover-probed"
+        when = say.day(turn.words, deed.at, turn.now, turn.who.zone)
+        said.append(turn.words(key, who=turn.name_of(deed.by), plant=deed.plant.name, when=when))
+    return turn.words("handover-last", deeds="; ".join(said)) if said else ""
+
+
+def _dangers(turn: Turn, known: Iterable[Plant]) -> str:
+    names, worst = [], []
+    for one in known:
+        toxicity = portrait(one.state, turn.home).species.toxicity
+        if toxicity.emergency:
+            worst.append(turn.words("handover-emergency", name=one.name, whom=toxicity.emergency))
+        elif toxicity.pets in _POISONOUS:
+            names.append(one.name)
+    lines = []
+    if worst:
+        lines.append(turn.words("handover-emergencies", names="; ".join(worst[:MOST_NAMES])))
+    if names:
+        shown = roundwords.named(turn.words, names, MOST_NAMES)
+        lines.append(turn.words("handover-poisonous", names=shown))
+    return "\n".join([*lines, turn.words("handover-no-promise")])
+
+
+def _choices(found: Handing, rooms: Sequence[tuple[str, list[Plant]]]) -> tuple[Option, ...]:
+    """One room each, those with something due first."""
+    names = [room for room, _ in rooms if room]
+    names += [one.room for one in found.plants if one.room]
+    once = list(dict.fromkeys(names))[:MOST_CHOICES]
+    return tuple(
+        Option(roundwords.capital(room)[:40], f"/handover {name_key(room)}") for room in once
+    )
+
+
+# --- one room -----------------------------------------------------------------------------
+
+
+def _room(turn: Turn, found: Handing, asked: Asked) -> Reply:
+    key = name_key(asked.room)
+    here = [one for one in found.plants if name_key(one.room) == key]
+    room = roundwords.capital(asked.room)
+    lines = [
+        turn.words("handover-room", room=room, n=len(here)),
+        *(_one(turn, one) for one in here[:MOST_PLANTS]),
+    ]
+    if len(here) > MOST_PLANTS:
+        lines.append(turn.words("handover-room-more", n=len(here) - MOST_PLANTS, room=key))
+    return answer(*lines, turn.words("handover-rule"))
+
+
+def _one(turn: Turn, plant: Plant) -> str:
+    """A plant in a paragraph: how it stands, what it wants, who was there last, cautions."""
+    seen = portrait(plant.state, turn.home)
+    deeds = handing.last_deeds([plant], 1)
+    last = ""
+    if deeds:
+        key = "handover-watered" if deeds[0].watered else "handover-probed"
+        when = say.day(turn.words, deeds[0].at, turn.now, turn.who.zone)
+        who = turn.name_of(deeds[0].by)
+        last = turn.words("handover-sentence", text=roundwords.capital(
+            turn.words(key, who=who, plant=plant.name, when=when)))  # fmt: skip
+    parts = [
+        turn.words("plant-stands", name=plant.name, state=standing(turn, plant)),
+        portrayal.wants(turn, seen.species, plant.call),
+        last,
+        *(caution(turn) for applies, caution in _CAUTIONS if applies(plant, turn)),
+        portrayal.danger(turn, seen.species),
+    ]
+    return " ".join(part for part in parts if part)
+
+
+_CAUTIONS: tuple[tuple[Callable[[Plant, Turn], bool], Callable[[Turn], str]], ...] = (
+    (
+        lambda plant, turn: not portrait(plant.state, turn.home).pot.hole,
+        lambda turn: turn.words("handover-no-hole"),
+    ),
+    (
+        lambda plant, turn: portrait(plant.state, turn.home).species.water is WaterNeed.RAIN,
+        lambda turn: turn.words("handover-rain"),
+    ),
+)
