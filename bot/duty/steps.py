@@ -12,8 +12,8 @@ from typing import Protocol
 
 from bot.logs import Log
 from bot.talk import answers
-from core.actions import coldwatch, pouring, rounds
-from core.store import dialogues
+from core.actions import coldwatch, pouring, rounds, watch
+from core.store import dialogues, forecasts
 from core.store import rounds as kept_rounds
 from core.store.dialogues import Due
 from core.store.engine import Transaction
@@ -96,4 +96,24 @@ class Mornings:
         rounds.plan(tx, one.household_id, now)
 
 
-STEPS: tuple[Step, ...] = (Talks(), Mornings())
+class Watches:
+    """Households whose nights and days to come are to be looked at."""
+
+    def next_due(self, tx: Transaction) -> datetime | None:
+        """When the next household is to be looked after."""
+        return forecasts.next_watch(tx)
+
+    def due(self, tx: Transaction, now: datetime, limit: int) -> Sequence[Due]:
+        """Households whose watch is due."""
+        return [Due(one, one) for one in forecasts.watches_due(tx, now, limit)]
+
+    def move_on(self, tx: Transaction, one: Due, now: datetime) -> None:
+        """Warn if something is to be done, and plan the next look."""
+        watch.due(tx, one.household_id, now)
+
+    def set_aside(self, tx: Transaction, one: Due, now: datetime, /) -> None:
+        """This look can't be made: the next may."""
+        watch.plan(tx, one.household_id, now)
+
+
+STEPS: tuple[Step, ...] = (Talks(), Mornings(), Watches())

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping
+from datetime import datetime
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from bot.talk import coldwords, pourwords, roundwords, say, whose
@@ -60,18 +62,35 @@ def _round(tx: Transaction, parcel: Parcel) -> Reply:
 def _cold(tx: Transaction, parcel: Parcel) -> Reply:
     """Before a cold night who is in danger; afterwards what goes back, stays, or wants a look."""
     words, told = _words(parcel), json.loads(parcel.facts)
-    units = settings.read(parcel.settings).units
-    low = say.temperature(told["low"] or 0.0, units)
     if told["what"] == coldwatch.WARNED:
-        found = lows.endangered(tx, parcel.household_id, told["low"])
-        if not coldwatch.to_move(tx, parcel.household_id, told["low"]):
-            return answer(words("low-tonight", low=low), *coldwords.dangers(words, units, found))
-        options, step = coldwords.choices(words), Step(told["talk"], told["version"])
-        dialogues.set_options(tx, step.dialogue, options, version=step.version)
-        lines = coldwords.dangers(words, units, found)
-        return answer(words("low-tonight", low=low), *lines, buttons=options, step=step)
+        return _cold_to_come(tx, parcel, told)
+    if told["what"] == coldwatch.UNKNOWN:
+        when = _ago(parcel, told["since"])
+        return answer(words("low-no-forecast", when=when), words("low-how"))
+    low = say.temperature(told["low"] or 0.0, settings.read(parcel.settings).units)
     plants = words.both(told["plants"])
     return answer(words(f"low-{told['what']}", plants=plants, n=len(told["plants"]), low=low))
+
+
+def _cold_to_come(tx: Transaction, parcel: Parcel, told: dict[str, Any]) -> Reply:
+    words, units = _words(parcel), settings.read(parcel.settings).units
+    head = words("low-tonight", low=say.temperature(told["low"], units))
+    if told["credit"]:
+        when = _ago(parcel, told["since"])
+        head = f"{head} {words('low-forecast', service=told['credit'], when=when)}"
+    found = lows.endangered(tx, parcel.household_id, told["reckoned"])
+    found = [one for one in found if one.plant.id in told["plants"]]
+    lines = (head, *coldwords.dangers(words, units, found))
+    if not any(one.chill.danger in coldwatch.TO_MOVE for one in found):
+        return answer(*lines)
+    options, step = coldwords.choices(words), Step(told["talk"], told["version"])
+    dialogues.set_options(tx, step.dialogue, options, version=step.version)
+    return answer(*lines, buttons=options, step=step)
+
+
+def _ago(parcel: Parcel, since: str) -> str:
+    moment = datetime.fromisoformat(since)
+    return say.ago(_words(parcel), moment, parcel.due_at, ZoneInfo(parcel.zone))
 
 
 def _chat_gone(_tx: Transaction, parcel: Parcel) -> Reply:

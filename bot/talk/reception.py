@@ -74,6 +74,7 @@ class Reception:
     zone: str
     claims: Callable[[], datetime] | None = None
     network: str | None = None  # whose messages were left behind; None: everybody's
+    weather: str = ""  # the weather service that households may have asked, if any
 
     def take_in(self, message: Message) -> int | None:
         """Commit a message to the inbox; its id there, or None when it was worked on before.
@@ -148,7 +149,7 @@ class Reception:
         who = self._present(tx, message)
         if lock_household(tx, who.household_id):
             who = self._present(tx, message)
-        turn = _turn(tx, message, who, inbox_id)
+        turn = _turn(tx, message, who, inbox_id, self.weather)
         reply = conversation.converse(turn)
         held = None if reply is None else self._keep(tx, message, turn.who, inbox_id, reply)
         inbox.finish(tx, inbox_id)
@@ -209,10 +210,11 @@ class Reception:
         return Held(row, message, who, placed) if self.claims is not None else None
 
 
-def _turn(tx: Transaction, message: Message, who: Present, inbox_id: int) -> Turn:
+def _turn(tx: Transaction, message: Message, who: Present, inbox_id: int, weather: str) -> Turn:
     ways = settings.read(who.settings)
     teller = Teller(who.household_id, who.person_id, message.at, inbox_id)
-    return Turn(tx, message, who, message.at, ways, Catalogue(ways.language), teller)
+    words = Catalogue(ways.language)
+    return Turn(tx, message, who, message.at, ways, words, teller, weather=weather)
 
 
 def _placed(message: Message, reply: Reply) -> Reply:

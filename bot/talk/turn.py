@@ -33,6 +33,7 @@ class Turn:
     teller: Teller
     people: dict[int, str] = field(default_factory=dict)
     happened_at: datetime | None = None  # a correction keeps the moment of what it corrects
+    weather: str = ""  # the weather service that may be asked here, if any
 
     # What was looked up, with how many events had been told by then: a later one may change it.
     looked_up: dict[tuple[Hashable, int], Any] = field(default_factory=dict)

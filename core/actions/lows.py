@@ -1,4 +1,4 @@
-"""How cold a night gets outside: told by people, kept per night, and whom it endangers."""
+"""How cold a night gets outside, told by people or by a forecast, and whom it endangers."""
 
 from __future__ import annotations
 
@@ -9,7 +9,9 @@ from zoneinfo import ZoneInfo
 
 from sqlalchemy import Connection
 
+from core.actions import weather
 from core.care.cold import Chill, Danger, Place, chill
+from core.care.outlook import MARGIN_C, night_low
 from core.journal import ledger, plants
 from core.journal.events import LowTold, Spot
 from core.journal.ledger import Teller
@@ -24,12 +26,18 @@ _MOST_TOLD: Final = 60
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """A night's low as it was told last: C, by whom, when."""
+    """A night's low: C, when it was told, by whom, or by the forecast of which service."""
 
     night: date
     celsius: float
     person_id: int | None
     told_at: datetime
+    credit: str = ""
+
+    @property
+    def reckoned_c(self) -> float:
+        """What is reckoned with: a forecast may be off by some degrees, a person is believed."""
+        return self.celsius - MARGIN_C if self.credit else self.celsius
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,13 +60,38 @@ def tell(tx: Connection, teller: Teller, night: date, celsius: float) -> None:
     ledger.append(tx, teller, None, LowTold(night, celsius))
 
 
-def known(tx: Connection, household_id: int, night: date) -> Known | None:
-    """What was told last of a night; None when nobody told."""
+def known(
+    tx: Connection, household_id: int, night: date, zone: ZoneInfo, now: datetime
+) -> Known | None:
+    """A night's low as somebody told it last, else by a forecast that is still good; or None."""
+    return _told(tx, household_id, night) or _forecast(tx, household_id, night, zone, now)
+
+
+def _told(tx: Connection, household_id: int, night: date) -> Known | None:
     for entry in ledger.latest_of_kind(tx, household_id, LowTold.kind, _MOST_TOLD):
         body = entry.body
         if isinstance(body, LowTold) and body.night == night:
             return Known(night, body.celsius, entry.person_id, entry.told_at)
     return None
+
+
+def _forecast(
+    tx: Connection, household_id: int, night: date, zone: ZoneInfo, now: datetime
+) -> Known | None:
+    outlook = weather.outlook(tx, household_id, now)
+    if outlook is None:
+        return None
+    low = night_low(outlook.hours, night, zone, outlook.fetched_at)
+    if low is None:
+        return None
+    return Known(night, low.celsius, None, outlook.fetched_at, outlook.credit)
+
+
+def next_told(tx: Connection, household_id: int, since: date) -> date | None:
+    """The first night from a day on of which somebody told."""
+    told = ledger.latest_of_kind(tx, household_id, LowTold.kind, _MOST_TOLD)
+    nights = [one.body.night for one in told if isinstance(one.body, LowTold)]
+    return min((night for night in nights if night >= since), default=None)
 
 
 def endangered(tx: Connection, household_id: int, celsius: float) -> list[Endangered]:

@@ -187,6 +187,15 @@ def reachable(tx: Connection, household_id: int, home_chat_id: int | None) -> in
     return next(iter(kept.keeper_chats(tx, household_id)), None)
 
 
+def here(tx: Connection, household_id: int, now: datetime) -> Here | None:
+    """A household where it is spoken to unasked; None where it can't be."""
+    found = kept.planned(tx, household_id)
+    chat_id = None if found is None else reachable(tx, household_id, found.home_chat_id)
+    if found is None or chat_id is None:
+        return None
+    return Here(household_id, chat_id, settings.read(found.settings), ZoneInfo(found.zone), now)
+
+
 def home_chat(tx: Connection, household_id: int) -> int | None:
     """The same, for a household whose row isn't at hand."""
     found = kept.planned(tx, household_id)

@@ -12,7 +12,7 @@ from datetime import UTC, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from sqlalchemy import Connection, Row, and_, bindparam, func, insert, select, update
+from sqlalchemy import Connection, Row, and_, bindparam, case, func, insert, select, update
 
 from core.store.tables import Chat, Household, Identity, Membership, Person, table_of
 
@@ -392,6 +392,7 @@ def names(tx: Connection, household_id: int) -> dict[int, str]:
 
 
 def change_household(tx: Connection, household_id: int, **columns: str) -> None:
-    """Write a household's zone, name or settings; the next sweep plans its round anew."""
-    planned = {"round_at": PLAN_ANEW}
+    """Write a household's zone, name or settings; the next sweep plans round and watch anew."""
+    watch = case((HOUSEHOLD.c.watch_at.is_not(None), PLAN_ANEW))
+    planned = {"round_at": PLAN_ANEW, "watch_at": watch}
     tx.execute(update(HOUSEHOLD).where(HOUSEHOLD.c.id == household_id).values(columns | planned))

@@ -7,7 +7,7 @@ from dataclasses import replace
 from zoneinfo import ZoneInfo, available_timezones
 
 from bot.talk import say
-from bot.talk.commands import hours
+from bot.talk.commands import hours, living
 from bot.talk.message import Option, Reply
 from bot.talk.turn import Turn, answer
 from core.actions.households import change_settings, change_zone
@@ -62,6 +62,7 @@ def _show(turn: Turn) -> Reply:
         turn.words("household-zone", zone=turn.who.zone.key),
         turn.words("household-seasons", half=turn.words(f"household-half-{ways.hemisphere.value}")),
         hours.shown(turn),
+        living.shown(turn),
         turn.words("household-change"),
     )
 
@@ -118,4 +119,5 @@ _CHANGES: tuple[tuple[frozenset[str], Callable[[Turn, str], Reply]], ...] = (
     (frozenset({"units", "unit", "measures"}), _units),
     (frozenset({"zone", "timezone", "time"}), _zone),
     (frozenset({"seasons", "hemisphere", "half"}), _seasons),
+    (living.NAMES, living.change),
 )

@@ -10,7 +10,9 @@ from bot.talk.grammar.quantities import Refusal, read_temperature
 from bot.talk.grammar.refusal import Unclear
 from bot.talk.message import Reply
 from bot.talk.turn import Turn, answer
-from core.actions import coldwatch, lows
+from core.actions import coldwatch, lows, rounds, watch, weather
+from core.actions.lows import Known
+from core.actions.rounds import Here
 from core.care.units import System, Unit
 
 
@@ -32,26 +34,39 @@ def low(turn: Turn, rest: str) -> Reply:
         return answer(turn.words.refusal(told.key, told.args), turn.words("low-how"))
     night = tonight if ahead.day is None or ahead.evening else ahead.day
     lows.tell(turn.tx, turn.teller, night, told.celsius)
-    if night != tonight:
-        coldwatch.expect(turn.tx, turn.who, night, turn.now)
-    return _told(turn, night, told.celsius)
+    watch.low_told(turn.tx, turn.who, night, turn.now)
+    return _told(turn, Known(night, told.celsius, turn.who.person_id, turn.now))
 
 
 def _what_is_known(turn: Turn, night: date) -> Reply:
-    found = lows.known(turn.tx, turn.who.household_id, night)
+    found = lows.known(turn.tx, turn.who.household_id, night, turn.who.zone, turn.now)
     if found is None:
-        return answer(turn.words("low-unknown"), turn.words("low-how"))
+        return answer(_nothing_known(turn), turn.words("low-how"))
+    return _told(turn, found, _source(turn, found))
+
+
+def _source(turn: Turn, found: Known) -> str:
     when = say.ago(turn.words, found.told_at, turn.now, turn.who.zone)
-    source = turn.words("low-source", who=turn.name_of(found.person_id), when=when)
-    return _told(turn, night, found.celsius, source)
+    if found.credit:
+        return turn.words("low-forecast", service=found.credit, when=when)
+    return turn.words("low-source", who=turn.name_of(found.person_id), when=when)
 
 
-def _told(turn: Turn, night: date, celsius: float, source: str = "") -> Reply:
+def _nothing_known(turn: Turn) -> str:
+    """Nobody told, and no forecast is good enough: since when, if there was one."""
+    last = weather.last_outlook(turn.tx, turn.who.household_id)
+    if last is None:
+        return turn.words("low-unknown")
+    when = say.ago(turn.words, last.fetched_at, turn.now, turn.who.zone)
+    return turn.words("low-no-forecast", when=when)
+
+
+def _told(turn: Turn, known: Known, source: str = "") -> Reply:
     """The low and who is in danger; tonight, what is to be moved can be said to be."""
-    head = f"{_head(turn, night, celsius)} {source}".strip()
-    tonight = night == lows.night_of(turn.now, turn.who.zone)
-    asked = tonight and bool(coldwatch.to_move(turn.tx, turn.who.household_id, celsius))
-    found = lows.endangered(turn.tx, turn.who.household_id, celsius)
+    head = f"{_head(turn, known.night, known.celsius)} {source}".strip()
+    tonight = known.night == lows.night_of(turn.now, turn.who.zone)
+    asked = tonight and bool(coldwatch.to_move(turn.tx, turn.who.household_id, known.reckoned_c))
+    found = lows.endangered(turn.tx, turn.who.household_id, known.reckoned_c)
     buttons = coldwords.choices(turn.words)
     return answer(
         head,
@@ -62,14 +77,17 @@ def _told(turn: Turn, night: date, celsius: float, source: str = "") -> Reply:
 
 def _answered(turn: Turn, night: date, *, moved: bool) -> Reply:
     """They were moved, or may stand where they are."""
-    found = lows.known(turn.tx, turn.who.household_id, night)
-    plants = coldwatch.to_move(turn.tx, turn.who.household_id, found.celsius) if found else []
+    who = turn.who
+    found = lows.known(turn.tx, who.household_id, night, who.zone, turn.now)
+    plants = coldwatch.to_move(turn.tx, who.household_id, found.reckoned_c) if found else []
     if not plants:
         return answer(turn.words("low-none-to-move"), turn.words("low-how"))
+    here = rounds.here(turn.tx, who.household_id, turn.now)
+    here = here or Here(who.household_id, who.chat_id, turn.settings, who.zone, turn.now)
     if not moved:
-        coldwatch.drop(turn.tx, turn.who.household_id, turn.now)
+        coldwatch.stay(turn.tx, here, night)
         return answer(turn.words("low-fine"))
-    coldwatch.moved(turn.tx, turn.who, night, [one.id for one in plants], turn.now)
+    coldwatch.moved(turn.tx, here, night, [one.id for one in plants])
     names = turn.words.both([one.name for one in plants])
     return answer(turn.words("low-moved", plants=names, n=len(plants)))
 

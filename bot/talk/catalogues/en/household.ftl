@@ -12,7 +12,7 @@ household-half-tropics = tropics, growing all year
 household-change = Change with ~/settings units us, ~/settings zone Europe/Berlin, ~/settings seasons south
 household-which-units = Which measures do you use?
 household-units-now = Measures are { $units } now: { $example }.
-household-unknown-setting = I know no setting "{ $said }". There are units, zone, seasons, morning, evening and quiet.
+household-unknown-setting = I know no setting "{ $said }". There are units, zone, seasons, place, morning, evening and quiet.
 household-unknown-zone = { $said ->
     [none] Which time zone?
    *[other] I don't know the time zone "{ $said }".

@@ -3,6 +3,8 @@
 low-tonight = Tonight { $low }.
 low-night = { $when }, at night: { $low }.
 low-source = Told by { $who }, { $when }.
+low-forecast = By the forecast of { $service }, { $when }; I reckon with 2 or 3 degrees less.
+low-no-forecast = No forecast for a while, the last one { $when }: tell me tonight's low.
 low-unknown = I know no low for tonight: please tell me.
 low-how = As ~/low 4C, ~/low 38F tonight, ~/low -3 sat
 low-nobody = No plant on the list is in danger, as far as I know where each stands.
@@ -34,4 +36,5 @@ low-stay = Tonight { $low }: leave { $plants } where { $n ->
     [one] it is
    *[other] they are
   } for another night.
+low-eased = Tonight { $low } after all: nothing need be done for { $plants }.
 low-look = Two weeks since the cold night: look at { $plants } for dark, soaked or yellow leaves. Cold damage can show this late; take off what is spoilt and keep the mix on the dry side.

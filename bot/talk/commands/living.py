@@ -1,0 +1,71 @@
+"""/settings place: where the household lives, rounded, and which weather service may be told."""
+
+from __future__ import annotations
+
+from bot.talk.grammar.globe import read_place
+from bot.talk.message import Option, Reply
+from bot.talk.turn import Turn, answer
+from core.actions import watch, weather
+from core.actions.weather import CREDIT, Service
+from core.store import forecasts
+
+NAMES = frozenset({"place", "location", "where", "weather"})
+_OFF = frozenset({"off", "none", "no", "never", "forget"})
+
+
+def change(turn: Turn, said: str) -> Reply:
+    """Say what would be told to whom, ask, and only then keep a place; or forget it."""
+    if said.casefold().strip(" .!") in _OFF:
+        watch.place_told(turn.tx, turn.who, None, "", turn.now)
+        return answer(turn.words("weather-off"), turn.words("low-how"))
+    if not turn.weather:
+        return answer(turn.words("weather-none"), turn.words("low-how"))
+    place, _, last = said.strip(" .!").rpartition(" ")
+    agreed = last.casefold() == "yes"
+    degrees = read_place(place if agreed else said)
+    if degrees is None:
+        return answer(turn.words("weather-how", service=_service(turn)), shown(turn))
+    area = weather.rounded(*degrees)
+    return _agreed(turn, area) if agreed else _ask(turn, area)
+
+
+def _ask(turn: Turn, area: str) -> Reply:
+    send = f"/settings place {area.replace(',', ' ')} yes"
+    return answer(
+        turn.words("weather-ask", area=_said(area), service=_service(turn)),
+        turn.words("weather-nothing-else"),
+        buttons=(
+            Option(turn.words("weather-yes"), send),
+            Option(turn.words("weather-no"), "/cancel"),
+        ),
+    )
+
+
+def _agreed(turn: Turn, area: str) -> Reply:
+    watch.place_told(turn.tx, turn.who, area, turn.weather, turn.now)
+    return answer(
+        turn.words("weather-now", area=_said(area), service=_service(turn)),
+        turn.words("weather-takes-over"),
+    )
+
+
+def shown(turn: Turn) -> str:
+    """Who is told which place; nothing where there is no service and no place."""
+    found = forecasts.watched(turn.tx, turn.who.household_id)
+    if found is not None and found.area is not None and found.area_for is not None:
+        other = "" if found.area_for == turn.weather else "other"
+        service = _named(found.area_for)
+        return turn.words("weather-shown", area=_said(found.area), service=service, other=other)
+    return turn.words("weather-shown-none") if turn.weather else ""
+
+
+def _service(turn: Turn) -> str:
+    return _named(turn.weather)
+
+
+def _named(service: str) -> str:
+    return CREDIT[Service(service)] if service in tuple(Service) else service
+
+
+def _said(area: str) -> str:
+    return area.replace(",", ", ")
