@@ -36,11 +36,23 @@ class TelegramSettings:
 
 
 @dataclass(frozen=True, slots=True)
+class MatrixSettings:
+    """The home server's base URL, who we are there, how we prove it, where our keys are kept."""
+
+    homeserver: str
+    user: str
+    password: str = field(repr=False)
+    token: str = field(repr=False)
+    store: Path
+
+
+@dataclass(frozen=True, slots=True)
 class Environment:
     """All that serving needs to know. `allow` is None when everybody may use the bot."""
 
     database: str = field(repr=False)
     telegram: TelegramSettings | None
+    matrix: MatrixSettings | None
     allow: frozenset[str] | None
     web: Listen | None
     health: Listen | None
@@ -51,6 +63,7 @@ def read(variables: Mapping[str, str] = os.environ) -> Environment:
     return Environment(
         database=_value(variables, "DB") or settings.default_database(),
         telegram=_telegram(variables),
+        matrix=_matrix(variables),
         allow=_allow(_value(variables, "ALLOW") or "open"),
         web=_listen(variables, "WEB"),
         health=_listen(variables, "HTTP"),
@@ -91,11 +104,33 @@ def _telegram(variables: Mapping[str, str]) -> TelegramSettings | None:
     return TelegramSettings(token, api, hook, secret)
 
 
-def _url(variables: Mapping[str, str], name: str) -> str:
+def _matrix(variables: Mapping[str, str]) -> MatrixSettings | None:
+    homeserver = _url(variables, "MATRIX_HOMESERVER", "https://matrix.example.org")
+    if not homeserver:
+        return None
+    user = _value(variables, "MATRIX_USER") or ""
+    password = _value(variables, "MATRIX_PASSWORD") or ""
+    token = _value(variables, "MATRIX_TOKEN") or ""
+    if not password and not token:
+        raise SettingsError(
+            f"{PREFIX}MATRIX_HOMESERVER needs {PREFIX}MATRIX_PASSWORD or {PREFIX}MATRIX_TOKEN"
+        )
+    if not user and not token:
+        raise SettingsError(
+            f"{PREFIX}MATRIX_PASSWORD needs {PREFIX}MATRIX_USER, as @bot:example.org"
+        )
+    store = _value(variables, "MATRIX_STORE")
+    folder = Path(store) if store else settings.data_folder() / "matrix"
+    return MatrixSettings(homeserver.rstrip("/"), user, password, token, folder)
+
+
+def _url(
+    variables: Mapping[str, str], name: str, example: str = "https://example.org/telegram"
+) -> str:
     said = _value(variables, name) or ""
     parts = urlsplit(said)
     if said and (parts.scheme not in {"http", "https"} or not parts.hostname):
-        raise SettingsError(f"{PREFIX}{name}: {said!r} is no URL; try https://example.org/telegram")
+        raise SettingsError(f"{PREFIX}{name}: {said!r} is no URL; try {example}")
     return said
 
 

@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from typing import Any
+from collections.abc import Sequence
 
 from aiohttp import web
 
 from bot.environment import Listen
+from bot.port import Network
 from bot.tally import Tally
 
 
-def routes(state: Callable[[], tuple[bool, Mapping[str, Any]]], tally: Tally) -> list[web.RouteDef]:
-    """The two pages. `state` says whether all is well, and what there is to say about it."""
+def routes(networks: Sequence[Network], tally: Tally) -> list[web.RouteDef]:
+    """The two pages: all is well when every network is, and each says what there is to say."""
+
+    def state() -> tuple[bool, dict[str, object]]:
+        found = [network.health() for network in networks]
+        told = {name: value for one in found for name, value in one.facts.items()}
+        return all(one.well for one in found), told
 
     async def health(_request: web.Request) -> web.Response:
         well, told = state()

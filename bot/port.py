@@ -9,10 +9,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import timedelta
-from typing import Protocol, TypeAlias
+from typing import TYPE_CHECKING, Protocol, TypeAlias
 
 from bot.talk.message import Attachment, Message, Reply
+from core.store.bookmarks import Bookmark
 from core.store.outbox import Parcel
+
+if TYPE_CHECKING:
+    from aiohttp.web import RouteDef
 
 # --- what comes in --------------------------------------------------------------------------
 
@@ -57,7 +61,30 @@ class Moved:
     to: str
 
 
-Incoming: TypeAlias = Message | Press | Gone | Back | Moved
+@dataclass(frozen=True, slots=True)
+class Pick:
+    """A number (from 1) that may name a choice of the newest message with choices in its chat."""
+
+    message: Message
+    number: int
+
+
+Incoming: TypeAlias = Message | Press | Pick | Gone | Back | Moved
+
+
+class Office(Protocol):
+    """What the house does with what comes in."""
+
+    async def take_in(
+        self, came: Sequence[Incoming], mark: Bookmark | None = None
+    ) -> Sequence[str]:
+        """Commit it, and how far was heard; the chats that now have something to be worked on."""
+
+    async def attend(self, chat: str) -> None:
+        """Work on a chat's line to its end."""
+
+    async def last_mark(self, account: str) -> Bookmark | None:
+        """How far one of our accounts was heard, where its network tells that by a token."""
 
 # --- what goes out --------------------------------------------------------------------------
 
@@ -79,6 +106,9 @@ class Piece:
     file: Attachment | None = None
     thread: str | None = None
     answers: str | None = None
+    row: int = 0
+    part: int = 0
+    """Which part of which outbox row: the same again is the same message."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +141,48 @@ class Port(Protocol):
 
     async def send(self, chat: str, piece: Piece) -> None:
         """Say it. Raises a DeliveryError and nothing else."""
+
+
+@dataclass(frozen=True, slots=True)
+class Health:
+    """Whether a network is heard well, and what there is to say about it."""
+
+    well: bool
+    facts: dict[str, object]
+
+
+class NotAdmittedError(Exception):
+    """The network doesn't let us in, now or later; the message says it to the operator."""
+
+
+class Network(Protocol):
+    """One of our accounts on a network: `connect` it, then `listen` until `stop`."""
+
+    @property
+    def network(self) -> str:
+        """Its name, as the store keeps it."""
+
+    @property
+    def port(self) -> Port:
+        """Its way out."""
+
+    async def connect(self) -> None:
+        """Sign in, however long the network is away. Raises NotAdmittedError."""
+
+    async def listen(self, office: Office) -> None:
+        """Begin to hear and to work; returns when that is under way. Raises NotAdmittedError."""
+
+    async def stop(self) -> None:
+        """Hear no more, finish what is in hand."""
+
+    async def disconnect(self) -> None:
+        """Close the connections; after the last message was sent."""
+
+    def health(self) -> Health:
+        """How it is with it now."""
+
+    def route(self) -> RouteDef | None:
+        """A route for our web server, where the network calls us."""
 
 
 # --- what goes wrong ------------------------------------------------------------------------

@@ -8,23 +8,19 @@ import sys
 from collections.abc import AsyncIterator, Awaitable, Callable, Coroutine, Sequence
 from contextlib import asynccontextmanager
 from dataclasses import dataclass
-from datetime import timedelta
 from typing import TYPE_CHECKING, Any
 
 import structlog
 
 from bot import environment, settings
 from bot.clock import Clock, RealClock
-from bot.duty.clerk import Clerk
-from bot.duty.courier import Courier
-from bot.duty.mailroom import Mailroom
+from bot.duty.branch import WORKERS_ON_A_SERVER, Branch
 from bot.duty.schedule import sweeps_on_loop
 from bot.duty.sweep import Sweeper
 from bot.duty.workroom import LATER, Workroom
-from bot.environment import Environment, Listen, SettingsError, TelegramSettings
+from bot.environment import Environment, Listen, MatrixSettings, SettingsError, TelegramSettings
 from bot.logs import log_to_stderr
-from bot.port import Limits
-from bot.talk.reception import Reception
+from bot.port import Limits, Network
 from bot.tally import Tally
 from bot.tasks import ended
 from core.store.engine import Store, StoreUnavailableError
@@ -33,19 +29,12 @@ from core.store.opening import open_store
 if TYPE_CHECKING:
     from aiohttp.web import AppRunner, RouteDef
 
-    from bot.transports.telegram.network import Account, Telegram
+    from bot.transports.matrix.account import Account as MatrixAccount
+    from bot.transports.telegram.network import Account
 
 log = structlog.get_logger(__name__)
 
-WORKERS_ON_A_SERVER = 8
-# On SQLite so many messages share a commit when many come at once; on a server, where each
-# transaction waits for its household, every message has its own.
-TOGETHER = 8
-# While much is going out, more of it is fetched as often as this lets, in seconds.
-PAUSE = 0.05
 RENEW_EVERY = 60.0
-# A poll older than this is no sign of health: a question's half minute, its margins, one retry.
-STALE = timedelta(seconds=90)
 # The worker thread computes, the loop answers: neither keeps the interpreter for long.
 SWITCH_SECONDS = 0.001
 
@@ -58,8 +47,10 @@ def serve() -> int:
     except SettingsError as error:
         sys.stderr.write(f"{error}\n")
         return 2
-    if told.telegram is None:
-        sys.stderr.write("No network to serve: set POTSIDE_TELEGRAM_TOKEN.\n")
+    if told.telegram is None and told.matrix is None:
+        sys.stderr.write(
+            "No network to serve: set POTSIDE_TELEGRAM_TOKEN or POTSIDE_MATRIX_HOMESERVER.\n"
+        )
         return 2
     try:
         store = open_store(told.database)
@@ -88,49 +79,44 @@ def _new_loop() -> asyncio.AbstractEventLoop:
 
 
 async def _serve(told: Environment, store: Store) -> int:
-    from bot.transports.telegram.network import (  # noqa: PLC0415 - 200 ms, when it is served
-        Telegram,
-        TokenRefusedError,
-    )
-
-    if told.telegram is None:
-        return 2
     stop = asyncio.Event()
     for number in (signal.SIGTERM, signal.SIGINT):
         asyncio.get_running_loop().add_signal_handler(number, stop.set)
     clock, tally = RealClock(), Tally()
-    network = Telegram(account(told.telegram, told.allow), clock.now, tally)
-    connecting = asyncio.create_task(network.connect())
-    await _first(connecting, stop)
-    if stop.is_set():
-        connecting.cancel()
-        return 0
+    networks = the_networks(told, clock, tally)
     try:
-        await connecting
-    except TokenRefusedError:
-        sys.stderr.write("Telegram doesn't know this token; potside doctor says more.\n")
-        return 1
-    try:
-        servers = await web_servers(network, tally, clock, told.web, told.health)
+        servers = await web_servers(networks, tally, told.web, told.health)
     except OSError as error:
         sys.stderr.write(f"An address to listen on can't be had: {error.strerror}\n")
-        await network.disconnect()
         return 1
-    async with serving(store, clock, network, tally, servers):
-        log.info("serving", bot=network.bot.username, by="webhook" if network.route() else "poll")
-        await stop.wait()
+    async with serving(store, clock, networks, tally, servers, wait=False) as duties:
+        stopping = asyncio.create_task(stop.wait())
+        await asyncio.wait({stopping, duties.opening}, return_when=asyncio.FIRST_COMPLETED)
+        refused = [one.refused for one in duties.branches if one.refused]
+        if len(refused) == len(networks):
+            sys.stderr.write("".join(f"{one}\n" for one in refused))
+            return 1
+        await stopping
         log.info("stopping")
     return 0
 
 
-async def _first(task: asyncio.Task[None], stop: asyncio.Event) -> None:
-    stopping = asyncio.create_task(stop.wait())
-    await asyncio.wait({task, stopping}, return_when=asyncio.FIRST_COMPLETED)
-    stopping.cancel()
+def the_networks(told: Environment, clock: Clock, tally: Tally) -> list[Network]:
+    """The networks that the settings name, not connected yet."""
+    networks: list[Network] = []
+    if told.telegram is not None:
+        from bot.transports.telegram.network import Telegram  # noqa: PLC0415 - 200 ms, when served
+
+        networks.append(Telegram(account(told.telegram, told.allow), clock.now, tally))
+    if told.matrix is not None:
+        from bot.transports.matrix.network import Matrix  # noqa: PLC0415 - the same
+
+        networks.append(Matrix(matrix_account(told.matrix, told.allow), clock.now, tally))
+    return networks
 
 
 def account(told: TelegramSettings, allow: frozenset[str] | None) -> Account:
-    """The bot to be, as its settings say."""
+    """The bot to be on Telegram, as its settings say."""
     from bot.transports.telegram.network import Account  # noqa: PLC0415 - when it is served
     from bot.transports.telegram.webhook import derived_secret  # noqa: PLC0415 - the same
 
@@ -138,42 +124,46 @@ def account(told: TelegramSettings, allow: frozenset[str] | None) -> Account:
     return Account(told.token, told.api, told.webhook, secret, allow, Limits())
 
 
+def matrix_account(told: MatrixSettings, allow: frozenset[str] | None) -> MatrixAccount:
+    """The bot to be on Matrix, as its settings say."""
+    from bot.transports.matrix.account import Account  # noqa: PLC0415 - when it is served
+
+    return Account(told.homeserver, told.user, told.password, told.token, told.store, allow)
+
+
 @dataclass(frozen=True, slots=True)
 class Duties:
-    """What happens without being asked: what falls due, and the sending of what is due."""
+    """What happens without being asked: what falls due, and the sending of what is due.
+
+    `opening` is done when every network is heard or has refused us.
+    """
 
     sweeper: Sweeper
     clock: Clock
     room: Workroom
-    courier: Courier
-    mail: Mailroom
-    alone: bool
+    branches: Sequence[Branch]
+    opening: asyncio.Future[Any]
 
     async def share(self) -> None:
         """Among several workers: keep our claims alive, free those of the dead; until cancelled."""
-        while not self.alone:
+        while not all(branch.alone for branch in self.branches):
             await asyncio.sleep(RENEW_EVERY)
-            try:
-                await self.mail.renew(self.courier.rows())
-                await self.mail.recover(alone=False)
-            except Exception:
-                log.exception("claims could not be renewed; trying again")
+            for branch in self.branches:
+                await self._safely(lambda branch=branch: _renew(branch))  # type: ignore[misc]
 
     async def tick(self) -> None:
         """Do what is due by now, and begin to send it."""
         while await self.room.run(lambda: self.sweeper.sweep(self.clock.now()), LATER):
             pass
-        await self.courier.look()
+        for branch in self.branches:
+            await branch.look()
 
     async def run(self) -> None:
-        """Do it at once and every few seconds; send more while more waits; until cancelled."""
+        """Do it at once and every few seconds; until cancelled."""
         await self._safely(self.tick)
         scheduler = sweeps_on_loop(lambda: self._safely(self.tick))
         try:
-            while True:
-                await self.courier.hungry.wait()
-                await self._safely(self.courier.look)
-                await asyncio.sleep(PAUSE)
+            await asyncio.Event().wait()
         finally:
             scheduler.shutdown(wait=False)
 
@@ -181,84 +171,62 @@ class Duties:
         try:
             await work()
         except Exception:
-            log.exception("a sweep failed; the next one tries again")
+            log.exception("a duty was not done; the next time tries again")
+
+
+async def _renew(branch: Branch) -> None:
+    await branch.mail.renew(branch.courier.rows())
+    await branch.mail.recover(alone=False)
 
 
 @asynccontextmanager
 async def serving(
     store: Store,
     clock: Clock,
-    network: Telegram,
+    networks: Sequence[Network],
     tally: Tally,
     servers: Sequence[AppRunner] = (),
     *,
     zone: str | None = None,
+    wait: bool = True,
 ) -> AsyncIterator[Duties]:
-    """A house open to a connected network: it hears, works, sends; closed in good order.
+    """A house open to its networks: it hears, works, sends; closed in good order.
 
     `servers` are closed with it. `zone` is that of households founded now, by default the
-    machine's.
+    machine's. With `wait`, it is open once every network is heard.
     """
     alone = store.engine.dialect.name == "sqlite"
     room = Workroom(1 if alone else WORKERS_ON_A_SERVER)
-    mail = Mailroom(store, room, network.network, clock.now)
-    courier = Courier(network.port, mail, clock.now, tally)
     here = zone or settings.machine_zone()
-    reception = Reception(store, here, claims=clock.now, network=network.network)
-    duties = Duties(Sweeper(store), clock, room, courier, mail, alone)
-    clerk = Clerk(
-        store,
-        reception,
-        room,
-        clock.now,
-        lambda held: courier.post(held.parcel, held.reply),
-        tally,
-        hands=2 if alone else WORKERS_ON_A_SERVER,
-        together=TOGETHER if alone else 1,
-    )
-    await mail.recover(alone=alone)
-    await clerk.attend_old()
+    branches = [Branch(network, store, room, clock, tally, here) for network in networks]
+    opening = asyncio.gather(*(asyncio.create_task(branch.open()) for branch in branches))
+    duties = Duties(Sweeper(store), clock, room, branches, opening)
+    if wait:
+        await opening
     at_work = [asyncio.create_task(work) for work in (duties.run(), duties.share())]
-    await network.listen(clerk)
     try:
         yield duties
     finally:
-        await network.stop()
         await ended(at_work)
-        await courier.close()
-        await mail.close()
-        await network.disconnect()
+        opening.cancel()
+        await asyncio.wait({opening})
+        await asyncio.gather(*(branch.shut() for branch in branches))
         for server in servers:
             await server.cleanup()
         await asyncio.to_thread(room.close)
 
 
 async def web_servers(
-    network: Telegram, tally: Tally, clock: Clock, web: Listen | None, health: Listen | None
+    networks: Sequence[Network], tally: Tally, web: Listen | None, health: Listen | None
 ) -> list[AppRunner]:
     """The servers for the webhook and for health; one, when both have the same address."""
     from bot.health import open_server, routes  # noqa: PLC0415 - only when it is served
 
     wanted: dict[Listen, list[RouteDef]] = {}
-    hook = network.route()
-    if web is not None and hook is not None:
-        wanted.setdefault(web, []).append(hook)
+    if web is not None:
+        hooks = [hook for network in networks if (hook := network.route()) is not None]
+        if hooks:
+            wanted.setdefault(web, []).extend(hooks)
     if health is not None:
-        pages = routes(lambda: _state(network, clock), tally)
-        wanted.setdefault(health, []).extend(pages)
+        wanted.setdefault(health, []).extend(routes(networks, tally))
     return [await open_server(listen, handlers) for listen, handlers in wanted.items()]
-
-
-def _state(network: Telegram, clock: Clock) -> tuple[bool, dict[str, object]]:
-    """Whether Telegram is heard, and the age of the last poll in seconds."""
-    poller = network.poller
-    if poller is None:
-        return True, {"telegram": "webhook"}
-    age = None if poller.last_poll is None else clock.now() - poller.last_poll
-    well = age is not None and age < STALE and not poller.conflict and not poller.refused
-    return well, {
-        "telegram": "poll",
-        "last_poll_age_seconds": None if age is None else round(age.total_seconds(), 1),
-        "second_poller": poller.conflict,
-        "token_refused": poller.refused,
-    }

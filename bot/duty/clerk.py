@@ -15,13 +15,14 @@ from functools import partial
 import structlog
 
 from bot.duty.workroom import ClosedError, Workroom
-from bot.port import Back, Gone, Incoming, Moved, Press
+from bot.port import Back, Gone, Incoming, Moved, Pick, Press
 from bot.talk.message import Message, Step, write
 from bot.talk.reception import Held, Reception
 from bot.tally import Tally
 from bot.tasks import doubling, ended
 from core.actions import chats
-from core.store import inbox, postbox
+from core.store import bookmarks, inbox, postbox
+from core.store.bookmarks import Bookmark
 from core.store.engine import Store, Transaction
 
 log = structlog.get_logger(__name__)
@@ -64,17 +65,27 @@ class Clerk:
         self._most_hands = hands
         self._together = together
 
-    async def take_in(self, came: Sequence[Incoming]) -> list[str]:
-        """Commit what came; the chats that now have something to be worked on."""
-        kept = await self._room.run(lambda: self._keep(came))
+    async def take_in(self, came: Sequence[Incoming], mark: Bookmark | None = None) -> list[str]:
+        """Commit what came, and how far that was; the chats that now have work to be done."""
+        kept = await self._room.run(lambda: self._keep(came, mark))
         for chat, inbox_id in kept:
             self._tally.count("heard")
             self._lines.setdefault(chat, deque()).append(inbox_id)
         return list(dict.fromkeys(chat for chat, _ in kept))
 
-    def _keep(self, came: Sequence[Incoming]) -> list[tuple[str, int]]:
+    async def last_mark(self, account: str) -> Bookmark | None:
+        """How far one of our accounts was heard, where its network tells that by a token."""
+        return await self._room.run(lambda: self._last_mark(account))
+
+    def _last_mark(self, account: str) -> Bookmark | None:
+        with self._store.read() as tx:
+            return bookmarks.newest(tx, self._reception.network or "", account)
+
+    def _keep(self, came: Sequence[Incoming], mark: Bookmark | None) -> list[tuple[str, int]]:
         kept = []
         with self._store.write() as tx:
+            if mark is not None:
+                bookmarks.put(tx, mark, self._now())
             for one in came:
                 message = self._message(tx, one)
                 if message is None:
@@ -91,6 +102,8 @@ class Clerk:
                 return one
             case Press():
                 return _pressed(tx, one)
+            case Pick():
+                return _picked(tx, one)
             case Gone(place):
                 chats.chat_gone(tx, place.network, place.account, place.chat, self._now())
             case Back(place):
@@ -178,6 +191,23 @@ class Clerk:
             except Exception as error:  # noqa: BLE001 - the reception deals with all others
                 log.warning("the database failed; trying again", reason=str(error))
             await asyncio.sleep(next(pauses))
+
+
+def _picked(tx: Transaction, pick: Pick) -> Message:
+    """The choice that a bare number names; where there is none such, the number as it was said."""
+    where = pick.message.address
+    chosen = postbox.newest_choice(
+        tx,
+        network=where.network,
+        account=where.account,
+        chat=where.chat,
+        number=pick.number,
+    )
+    if chosen is None:
+        return pick.message
+    return replace(
+        pick.message, text=chosen.option.send, step=Step(*chosen.step) if chosen.step else None
+    )
 
 
 def _pressed(tx: Transaction, press: Press) -> Message:

@@ -30,6 +30,8 @@ ANY = "*"
 # The same for what reads as a probe, as a kind of plant that we know, or as a pot.
 ANY_READING, ANY_KIND, ANY_POT = "*reading", "*kind", "*pot"
 HIDDEN = frozenset({ANY, ANY_READING, ANY_KIND, ANY_POT})
+# Those that a bare number answers.
+NUMERIC = frozenset({ANY, ANY_READING, ANY_POT})
 # A bare word answers a question this young; an older one may be forgotten by the person.
 FRESH = timedelta(hours=2)
 MOST_CHOICES = 4

@@ -58,4 +58,5 @@ def _ask(turn: Turn, reply: Reply) -> Reply:
     shown: tuple[Option, ...] = tuple(
         option for option in reply.buttons if option.label not in answers.HIDDEN
     )
-    return Reply(reply.text, shown, reply.files, Step(question, 1))
+    numbers = any(option.label in answers.NUMERIC for option in reply.buttons)
+    return Reply(reply.text, shown, reply.files, Step(question, 1), numbers=numbers)

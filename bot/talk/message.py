@@ -71,6 +71,7 @@ class Reply:
 
     A command in the text carries COMMAND_MARK; each transport writes its own mark there.
     `thread` is the topic of the chat it belongs to, `answers` the message that it points back at.
+    With `numbers`, a bare number is an answer by itself, so that it can't name a choice.
     """
 
     text: str
@@ -79,6 +80,7 @@ class Reply:
     step: Step | None = None
     thread: str | None = None
     answers: str | None = None
+    numbers: bool = False
 
 
 # Stands for the mark before a command ("/" or "!"), which only the transport knows.

@@ -6,6 +6,7 @@ import json
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 from sqlalchemy import Connection, bindparam, case, func, select, update
 
@@ -47,12 +48,43 @@ def choice(
     """Button `index` (from 0) of a row said in this chat; None when there is none such."""
     where = {"row": row, "network": network, "account": account, "chat": chat}
     text = tx.execute(_BODY, where).scalar()
-    body = json.loads(text) if text else {}
+    return _chosen(json.loads(text) if text else {}, index)
+
+
+def _chosen(body: dict[str, Any], index: int) -> Chosen | None:
     buttons = body.get("buttons", [])
     if not 0 <= index < len(buttons):
         return None
     step = body.get("step")
     return Chosen(Option(**buttons[index]), (step["dialogue"], step["version"]) if step else None)
+
+
+_NEWEST = (
+    select(OUTBOX.c.body)
+    .join(CHAT, CHAT.c.id == OUTBOX.c.chat_id)
+    .where(
+        CHAT.c.network == bindparam("network"),
+        CHAT.c.account == bindparam("account"),
+        CHAT.c.address == bindparam("chat"),
+        OUTBOX.c.state.in_((CLAIMED, SENT, UNCERTAIN)),
+        OUTBOX.c.body.contains('"buttons":[{'),
+    )
+    .order_by(OUTBOX.c.id.desc())
+    .limit(1)
+)
+
+
+def newest_choice(
+    tx: Connection, *, network: str, account: str, chat: str, number: int
+) -> Chosen | None:
+    """Choice `number` (from 1) of the newest message with choices in a chat.
+
+    None when there is none such, or when that message asks for what may be a bare number itself.
+    """
+    where = {"network": network, "account": account, "chat": chat}
+    text = tx.execute(_NEWEST, where).scalar()
+    body = json.loads(text) if text else {}
+    return None if body.get("numbers") else _chosen(body, number - 1)
 
 
 _MARK = update(OUTBOX).where(OUTBOX.c.id == bindparam("one"), OUTBOX.c.state == CLAIMED)

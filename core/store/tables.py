@@ -11,7 +11,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import ClassVar
 
-from sqlalchemy import Index, LargeBinary, MetaData, Table, Text, UniqueConstraint, text
+from sqlalchemy import BigInteger, Index, LargeBinary, MetaData, Table, Text, UniqueConstraint, text
 from sqlmodel import Field, SQLModel
 
 NAMING = {
@@ -188,11 +188,28 @@ class Inbox(Base, table=True):
     account: str
     chat: str
     message: str
-    edit: int = 0
+    edit: int = Field(default=0, sa_type=BigInteger)
     payload: str = Field(sa_type=Text)
     told_at: datetime
     state: str = "new"  # new, done, poison
     attempts: int = 0
+
+
+class Bookmark(Base, table=True):
+    """How far one of our accounts has heard a network that tells it by a token.
+
+    `device` is the login that the token belongs to; `kept` is JSON of the transport's own, as what
+    it couldn't read yet.
+    """
+
+    __table_args__ = (UniqueConstraint("network", "account", "device"),)
+    id: int | None = Field(default=None, primary_key=True)
+    network: str
+    account: str
+    device: str
+    token: str = Field(sa_type=Text)
+    kept: str = Field(default="{}", sa_type=Text)
+    set_at: datetime
 
 
 class Event(Base, table=True):

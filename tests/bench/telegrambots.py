@@ -45,7 +45,7 @@ async def potside(base: str, token: str, url: str, overall: float) -> None:
     tally = Tally()
     network = Telegram(Account(token, base, limits=limits), RealClock().now, tally)
     await network.connect()
-    async with serving(store, RealClock(), network, tally, zone="Europe/Berlin"):
+    async with serving(store, RealClock(), [network], tally, zone="Europe/Berlin"):
         await asyncio.Event().wait()
 
 

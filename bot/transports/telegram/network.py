@@ -10,8 +10,8 @@ import asyncio
 import contextlib
 from collections.abc import Awaitable, Callable, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
-from typing import Any, Protocol
+from datetime import datetime, timedelta
+from typing import Any
 from urllib.parse import urlsplit
 
 import structlog
@@ -20,7 +20,7 @@ from telegram import Bot, Update
 from telegram.error import InvalidToken, TelegramError
 from telegram.ext import Application, ApplicationBuilder, ContextTypes, TypeHandler
 
-from bot.port import Incoming, Limits
+from bot.port import Health, Incoming, Limits, NotAdmittedError, Office
 from bot.tally import Tally
 from bot.tasks import ended
 from bot.transports.telegram import menu, polling, webhook
@@ -36,18 +36,8 @@ AT_ONCE = 64
 PATIENCE_AT_END = 10.0
 
 
-class TokenRefusedError(Exception):
-    """Telegram doesn't know this token."""
-
-
-class Office(Protocol):
-    """What the house does with what comes in."""
-
-    async def take_in(self, came: Sequence[Incoming]) -> list[str]:
-        """Commit it; the chats that now have something to be worked on."""
-
-    async def attend(self, chat: str) -> None:
-        """Work on a chat's line to its end."""
+# A poll older than this is no sign of health: a question's half minute, its margins, one retry.
+STALE = timedelta(seconds=90)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,13 +87,15 @@ class Telegram:
         self._polling: asyncio.Task[None] | None = None
 
     async def connect(self) -> None:
-        """Learn who we are, however long the network is away. Raises TokenRefusedError."""
+        """Learn who we are, however long the network is away. Raises NotAdmittedError."""
         wait = 1.0
         while True:
             try:
                 await self.bot.initialize()
             except InvalidToken as error:
-                raise TokenRefusedError from error
+                raise NotAdmittedError(
+                    "Telegram doesn't know this token; potside doctor says more."
+                ) from error
             except TelegramError as error:
                 log.warning("Telegram can't be reached yet", reason=type(error).__name__)
                 await asyncio.sleep(wait)
@@ -136,6 +128,23 @@ class Telegram:
             self.bot, self._polls, self._take, self._now, self._tally, self._account.patience
         )
         self._polling = asyncio.create_task(self.poller.run())
+
+    def health(self) -> Health:
+        """Whether it is heard, and the age of the last poll in seconds."""
+        poller = self.poller
+        if poller is None:
+            return Health(self._app is not None, {"telegram": "webhook"})
+        age = None if poller.last_poll is None else self._now() - poller.last_poll
+        well = age is not None and age < STALE and not poller.conflict and not poller.refused
+        return Health(
+            well,
+            {
+                "telegram": "poll",
+                "last_poll_age_seconds": None if age is None else round(age.total_seconds(), 1),
+                "second_poller": poller.conflict,
+                "token_refused": poller.refused,
+            },
+        )
 
     async def stop(self) -> None:
         """Hear no more, finish what is in hand; what isn't finished stays in the inbox."""

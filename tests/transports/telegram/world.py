@@ -238,8 +238,8 @@ async def served(
     try:
         async with asyncio.timeout(10):
             await network.connect()
-        servers = await web_servers(network, tally, now, web, health)
-        async with serving(store, now, network, tally, servers, zone=zone) as duties:
+        servers = await web_servers([network], tally, web, health)
+        async with serving(store, now, [network], tally, servers, zone=zone) as duties:
             yield Served(store, network, tally, duties)
     finally:
         store.close()

@@ -33,6 +33,7 @@ def downgrade() -> None:
         "dialogue",
         "event",
         "inbox",
+        "bookmark",
         "plant",
         "guess",
         "invite",
@@ -208,7 +209,7 @@ def _messages_in() -> None:
         sa.Column("account", sa.String(), nullable=False),
         sa.Column("chat", sa.String(), nullable=False),
         sa.Column("message", sa.String(), nullable=False),
-        sa.Column("edit", sa.Integer(), nullable=False),
+        sa.Column("edit", sa.BigInteger(), nullable=False),
         sa.Column("payload", sa.Text(), nullable=False),
         sa.Column("told_at", moment(), nullable=False),
         sa.Column("state", sa.String(), nullable=False),
@@ -224,6 +225,20 @@ def _messages_in() -> None:
         ),
     )
     op.create_index("ix_inbox_open", "inbox", ["state", "id"])
+    op.create_table(
+        "bookmark",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("network", sa.String(), nullable=False),
+        sa.Column("account", sa.String(), nullable=False),
+        sa.Column("device", sa.String(), nullable=False),
+        sa.Column("token", sa.Text(), nullable=False),
+        sa.Column("kept", sa.Text(), nullable=False),
+        sa.Column("set_at", moment(), nullable=False),
+        sa.PrimaryKeyConstraint("id", name="pk_bookmark"),
+        sa.UniqueConstraint(
+            "network", "account", "device", name="uq_bookmark_network_account_device"
+        ),
+    )
 
 
 def _journal() -> None:

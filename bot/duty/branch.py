@@ -1,0 +1,95 @@
+"""One network within the house: its own clerk, mailroom and courier on the common workroom.
+
+Each network comes up by itself and may be away by itself: the others don't wait for it.
+"""
+
+from __future__ import annotations
+
+import asyncio
+
+import structlog
+
+from bot.clock import Clock
+from bot.duty.clerk import Clerk
+from bot.duty.courier import Courier
+from bot.duty.mailroom import Mailroom
+from bot.duty.workroom import Workroom
+from bot.port import Network, NotAdmittedError
+from bot.talk.reception import Reception
+from bot.tally import Tally
+from bot.tasks import ended
+from core.store.engine import Store
+
+log = structlog.get_logger(__name__)
+
+WORKERS_ON_A_SERVER = 8
+# On SQLite so many messages share a commit when many come at once; on a server, where each
+# transaction waits for its household, every message has its own.
+TOGETHER = 8
+# How often more is fetched while much is going out, in seconds.
+PAUSE = 0.05
+
+
+class Branch:
+    """Make it, `open` it as a task; `shut` it in the end."""
+
+    def __init__(
+        self, network: Network, store: Store, room: Workroom, clock: Clock, tally: Tally, zone: str
+    ) -> None:
+        self.network = network
+        self.alone = store.engine.dialect.name == "sqlite"
+        self.mail = Mailroom(store, room, network.network, clock.now)
+        self.courier = Courier(network.port, self.mail, clock.now, tally)
+        self.clerk = Clerk(
+            store,
+            Reception(store, zone, claims=clock.now, network=network.network),
+            room,
+            clock.now,
+            lambda held: self.courier.post(held.parcel, held.reply),
+            tally,
+            hands=2 if self.alone else WORKERS_ON_A_SERVER,
+            together=TOGETHER if self.alone else 1,
+        )
+        self.listening = False
+        self.refused = ""
+        """Why the network doesn't let us in, once it has said so."""
+        self._looking: asyncio.Task[None] | None = None
+
+    async def open(self) -> None:
+        """Come up, however long the network is away; returns when it is heard, or refuses us."""
+        try:
+            await self.network.connect()
+            await self.mail.recover(alone=self.alone)
+            await self.clerk.attend_old()
+            await self.network.listen(self.clerk)
+        except NotAdmittedError as error:
+            self.refused = str(error)
+            log.error("not served", network=self.network.network, reason=self.refused)
+            return
+        self.listening = True
+        self._looking = asyncio.create_task(self._send_more())
+
+    async def look(self) -> None:
+        """Begin to send what is due, once there is somebody to send it to."""
+        if self.listening:
+            await self.courier.look()
+
+    async def _send_more(self) -> None:
+        """While much is going out, fetch more of it; until cancelled."""
+        while True:
+            await self.courier.hungry.wait()
+            try:
+                await self.courier.look()
+            except Exception:
+                log.exception("what is due could not be fetched; the next sweep tries again")
+            await asyncio.sleep(PAUSE)
+
+    async def shut(self) -> None:
+        """Hear no more, send what is being sent, keep what was sent, hang up."""
+        await self.network.stop()
+        if self._looking is not None:
+            await ended([self._looking])
+        await self.clerk.close()
+        await self.courier.close()
+        await self.mail.close()
+        await self.network.disconnect()

@@ -1,0 +1,200 @@
+"""Signing in as one device and staying that device; a new one when its keys are lost.
+
+A device's keys are in our store and, in public, on the server. When the server has other ones than
+we do, whatever is encrypted for that device can't be read here ever again: only a new login
+helps.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+from dataclasses import asdict, dataclass
+from pathlib import Path
+
+import structlog
+from nio import (
+    AsyncClient,
+    AsyncClientConfig,
+    ErrorResponse,
+    KeysQueryResponse,
+    LoginResponse,
+    WhoamiResponse,
+)
+from nio.store import SqliteStore
+
+from bot.port import NotAdmittedError
+from bot.transports.matrix.account import Account
+from bot.transports.matrix.trouble import UNKNOWN_TOKEN
+
+log = structlog.get_logger(__name__)
+
+LOGIN, KEYS = "login.json", "keys.db"
+NAME = "Potside"
+
+
+class NotNowError(Exception):
+    """The server couldn't be asked, or didn't answer as it should: try again later."""
+
+
+@dataclass(frozen=True, slots=True)
+class Login:
+    """A device of ours and its token; `given` is a digest of the token in the settings then."""
+
+    homeserver: str
+    user: str
+    device: str
+    token: str
+    given: str = ""
+
+
+def client_for(account: Account) -> AsyncClient:
+    """A client that isn't signed in yet; it tries nothing twice, because we do that."""
+    account.store.mkdir(mode=0o700, parents=True, exist_ok=True)
+    config = AsyncClientConfig(
+        store=SqliteStore,
+        store_name=KEYS,
+        store_sync_tokens=False,
+        max_limit_exceeded=0,
+        max_timeouts=0,
+        request_timeout=account.patience.send,
+    )
+    return AsyncClient(
+        account.homeserver, account.user, store_path=str(account.store), config=config
+    )
+
+
+async def sign_in(client: AsyncClient, account: Account) -> None:
+    """Be the device that we were, or a new one.
+
+    Raises NotAdmittedError when neither token nor password will do, NotNowError when it can't be
+    told yet.
+    """
+    known = read(account.store)
+    if known is not None and _fits(known, account):
+        newer = account.token and known.given != _digest(account.token)
+        if not newer and await _be(client, known.token, known.user, known.device):
+            if await keys_are_ours(client):
+                return
+            await _give_up(client, known.device)
+            await _log_in(client, account)
+            return
+    if account.token and await _be(client, account.token):
+        if await keys_are_ours(client):
+            _keep(client, account)
+            return
+        await _give_up(client, client.device_id or "", keep=True)
+    await _log_in(client, account)
+
+
+def _fits(known: Login, account: Account) -> bool:
+    """Whether a kept login is one of this account: by its whole id, or by its local part."""
+    local = known.user[1:].partition(":")[0]
+    return known.homeserver == account.homeserver and account.user in {"", known.user, local}
+
+
+async def _be(client: AsyncClient, token: str, user: str = "", device: str = "") -> bool:
+    """Take up a login; False when the server doesn't know it."""
+    client.access_token = token
+    answer = await client.whoami()
+    if not isinstance(answer, WhoamiResponse):
+        client.access_token = ""
+        if answer.status_code in UNKNOWN_TOKEN:
+            log.warning("the server doesn't know our login any more")
+            return False
+        raise NotNowError(str(answer))
+    if (user and answer.user_id != user) or (device and answer.device_id != device):
+        client.access_token = ""
+        return False
+    if not answer.device_id:
+        raise NotAdmittedError(
+            "The Matrix token belongs to no device, so it can't be used with encryption; "
+            "set POTSIDE_MATRIX_PASSWORD instead."
+        )
+    client.restore_login(answer.user_id, answer.device_id, token)
+    return True
+
+
+async def keys_are_ours(client: AsyncClient) -> bool:
+    """Whether the server's keys of this device, if it has any, are those in our store."""
+    if client.olm is None or client.device_id is None:
+        return True
+    client.olm.users_for_key_query.add(client.user_id)
+    answer = await client.keys_query()
+    if not isinstance(answer, KeysQueryResponse):
+        raise NotNowError(str(answer))
+    there = answer.device_keys.get(client.user_id, {}).get(client.device_id)
+    if there is None:
+        # The server forgot them, or never had them: they are sent with the next sync.
+        client.olm.account.shared = False
+        return True
+    ours = client.olm.account.identity_keys["ed25519"]
+    return bool(there.get("keys", {}).get(f"ed25519:{client.device_id}") == ours)
+
+
+async def _give_up(client: AsyncClient, device: str, *, keep: bool = False) -> None:
+    """Leave a device whose keys are lost; unless its login is the operator's, it ends."""
+    log.error(
+        "the keys of our device are not those that the server has: the store was lost or replaced;"
+        " logging in anew",
+        device=device,
+    )
+    if not keep:
+        await client.logout()
+    client.olm, client.store, client.access_token, client.device_id = None, None, "", ""
+
+
+async def _log_in(client: AsyncClient, account: Account) -> None:
+    """A new login, and with it a new device."""
+    if not account.password:
+        raise NotAdmittedError(
+            "Matrix doesn't take our login, or its keys are lost, and there is no password to log "
+            "in anew: set POTSIDE_MATRIX_PASSWORD, or a fresh POTSIDE_MATRIX_TOKEN."
+        )
+    client.olm, client.store, client.device_id = None, None, ""
+    client.user = account.user
+    answer = await client.login(account.password, device_name=NAME)
+    if isinstance(answer, LoginResponse):
+        log.warning("logged in to Matrix as a new device", device=answer.device_id)
+        _keep(client, account)
+        return
+    if isinstance(answer, ErrorResponse) and answer.status_code in {
+        "M_FORBIDDEN",
+        "M_USER_DEACTIVATED",
+        "M_INVALID_USERNAME",
+    }:
+        raise NotAdmittedError(
+            "Matrix refuses our user name and password; potside doctor says more."
+        )
+    raise NotNowError(str(answer))
+
+
+def read(store: Path) -> Login | None:
+    """The login of an earlier run; None when there is none that can be read."""
+    try:
+        return Login(**json.loads((store / LOGIN).read_text(encoding="utf-8")))
+    except (OSError, ValueError, TypeError):
+        return None
+
+
+def _keep(client: AsyncClient, account: Account) -> None:
+    """Keep the login for the next start, readable by us alone."""
+    login = Login(
+        account.homeserver,
+        client.user_id,
+        client.device_id or "",
+        client.access_token,
+        _digest(account.token),
+    )
+    fresh = account.store / f"{LOGIN}.new"
+    handle = os.open(fresh, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
+    with os.fdopen(handle, "w", encoding="utf-8") as file:
+        file.write(json.dumps(asdict(login)))
+        file.flush()
+        os.fsync(file.fileno())
+    fresh.replace(account.store / LOGIN)
+
+
+def _digest(token: str) -> str:
+    return hashlib.sha256(token.encode()).hexdigest() if token else ""
