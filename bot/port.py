@@ -86,6 +86,7 @@ class Office(Protocol):
     async def last_mark(self, account: str) -> Bookmark | None:
         """How far one of our accounts was heard, where its network tells that by a token."""
 
+
 # --- what goes out --------------------------------------------------------------------------
 
 

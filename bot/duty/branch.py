@@ -64,7 +64,7 @@ class Branch:
             await self.network.listen(self.clerk)
         except NotAdmittedError as error:
             self.refused = str(error)
-            log.error("not served", network=self.network.network, reason=self.refused)
+            log.warning("not served", network=self.network.network, reason=self.refused)
             return
         self.listening = True
         self._looking = asyncio.create_task(self._send_more())

@@ -1,1 +1,1 @@
-"""Matrix by its client-server API: what people write in its rooms, encrypted or not, and replies."""
+"""Matrix by its client-server API: what people write in rooms, encrypted or not, and replies."""

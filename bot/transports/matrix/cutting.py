@@ -1,4 +1,4 @@
-"""A reply as the messages that it becomes: files first, then the text, cut between lines if need be.
+"""A reply as the messages that it becomes: files first, then the text, cut between lines.
 
 An event holds 65,536 bytes, and encryption makes a third more of what is in it; long before that
 a message is no pleasure to read.
@@ -45,7 +45,9 @@ def cut(reply: Reply, row: int) -> list[Piece]:
 def choices(reply: Reply) -> tuple[Choice, ...]:
     """The ways to answer: by number, or by letter where a number is an answer already."""
     return tuple(
-        Choice(one.label or BLANK, f"{LETTERS[n % len(LETTERS)]})" if reply.numbers else f"{n + 1}.")
+        Choice(
+            one.label or BLANK, f"{LETTERS[n % len(LETTERS)]})" if reply.numbers else f"{n + 1}."
+        )
         for n, one in enumerate(reply.buttons)
     )
 

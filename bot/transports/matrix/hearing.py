@@ -16,7 +16,6 @@ from nio import (
     Event,
     ReactionEvent,
     RoomMessage,
-    RoomMessageFormatted,
     RoomMessageNotice,
     StickerEvent,
 )
@@ -95,9 +94,7 @@ class Ear:
             return self._message(event, room, ours=refers is not None)
         return ()
 
-    def _reaction(
-        self, event: ReactionEvent, room: Room, refers: int | None
-    ) -> Sequence[Incoming]:
+    def _reaction(self, event: ReactionEvent, room: Room, refers: int | None) -> Sequence[Incoming]:
         number = _KEYCAP.fullmatch(event.key.strip())
         if number is None or not refers:
             return ()
@@ -173,7 +170,7 @@ def relation_of(event: Event) -> dict[str, Any]:
 
 
 def in_reply_to(relation: dict[str, Any]) -> str | None:
-    """The event that somebody replies to; in a thread the last one is only named for old clients."""
+    """The event that is replied to; in a thread one may be named for old clients alone."""
     named = relation.get("m.in_reply_to")
     if not isinstance(named, dict) or relation.get("is_falling_back"):
         return None
@@ -189,7 +186,7 @@ def thread_of(event: Event) -> str | None:
 def about(event: Event) -> str | None:
     """The earlier event that matters to what this one means: replied to, reacted to."""
     if isinstance(event, ReactionEvent):
-        return event.reacts_to
+        return str(event.reacts_to)
     return in_reply_to(relation_of(event))
 
 

@@ -124,11 +124,11 @@ class Matrix:
                 try:
                     await self._hear(in_sync)
                 except (LoginLostError, KeysLostError) as error:
-                    log.error("the login is lost", reason=type(error).__name__)
+                    log.warning("the login is lost", reason=type(error).__name__)
                     await self._anew()
         except NotAdmittedError as error:
             self.refused = str(error)
-            log.error("Matrix is not served any more", reason=self.refused)
+            log.warning("Matrix is not served any more", reason=self.refused)
             if not in_sync.done():
                 in_sync.set_exception(error)
 

@@ -1,4 +1,4 @@
-"""How our text looks on Matrix: HTML with everything foreign escaped, beside the same as plain text.
+"""How our text looks on Matrix: HTML with everything foreign escaped, and plain text beside it.
 
 Clients there keep `/` for themselves, so our commands carry `!`.
 """
