@@ -19,12 +19,11 @@ from core.store import belonging, people
 
 MOST_OTHERS = 4
 
-# Commands that need more than taking care; those of /household look for themselves.
+# Commands that need more than taking care; /household and /invite look for themselves.
 NEEDS = {
     "add": Right.ARRANGE,
     "settings": Right.ARRANGE,
     "away": Right.ARRANGE,
-    "invite": Right.GOVERN,
     "forget": Right.GOVERN,
 }
 # What works for somebody who may not act here: getting in elsewhere.

@@ -39,11 +39,12 @@ class Turn:
     looked_up: dict[tuple[Hashable, int], Any] = field(default_factory=dict)
 
     def speak_of(self, who: Present) -> None:
-        """Go on in another household of the same person; its ways and words hold from here on."""
+        """Go on in another household, or as the person one turned out to be: its ways hold now."""
         self.who = who
         self.settings = settings.read(who.settings)
         self.words = Catalogue(self.settings.language)
         self.teller.household_id = who.household_id
+        self.teller.person_id = who.person_id
         self.people.clear()
         self.looked_up.clear()
 

@@ -64,11 +64,11 @@ def _is_last_keeper(tx: Connection, household_id: int, whom: Belongs) -> bool:
 
 
 def choose(tx: Connection, who: Present, household_id: int) -> Present | None:
-    """Have a private chat speak of another of its person's households; None if it isn't theirs."""
+    """Have a person's private chats speak of another of their households; None if it isn't one."""
     there = people.within(tx, who, household_id)
     if there is None or not who.direct:
         return None
-    belonging.point(tx, who.chat_id, household_id)
+    belonging.point_private(tx, who.person_id, household_id)
     return there
 
 

@@ -1,5 +1,6 @@
 """Inviting: a code that is made once, works once, and links a person or a group's chat.
 
+A code of the other kind makes an address on another network the same person as its maker.
 Only the digest of a code is kept; what is typed is read without case, spaces and dashes. With
 LENGTH of LETTERS there are 31^12 codes, and wrong ones are counted.
 """
@@ -13,21 +14,23 @@ from enum import StrEnum
 
 from sqlalchemy import Connection
 
+from core.actions import linking
 from core.store import belonging, chats, invites, people
 from core.store.engine import lock_household
-from core.store.people import GONE, KEEPER, MEMBER, SITTER, Address, Present
+from core.store.people import GONE, KEEPER, ROLES, SITTER, Address, Present
 
 # Nothing that is taken for something else: no O and 0, no I, 1 and L.
 LETTERS = "ABCDEFGHJKMNPQRSTUVWXYZ23456789"
 LENGTH = 12
 LASTS = timedelta(days=7)
+# In place of a role: whoever uses this code is its maker. Both hands are at work, so not for long.
+SELF = "self"
+LASTS_SELF = timedelta(hours=1)
 
 # Somebody who mistypes does so twice; beyond these it is guessing (ours).
 MOST_BY_SENDER = 5
 MOST_BY_HOUSEHOLD = 20
 WINDOW = timedelta(hours=1)
-
-_WEIGHT = {GONE: 0, SITTER: 1, MEMBER: 2, KEEPER: 3}
 
 
 class Came(StrEnum):
@@ -41,6 +44,9 @@ class Came(StrEnum):
     HAS_PLANTS = "has-plants"
     NOT_HERE = "not-here"
     NOT_KEEPER = "not-keeper"
+    SAME = "same"
+    SAME_ALREADY = "same-already"
+    SAME_NOT_HERE = "same-not-here"
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +73,7 @@ def invite(
 ) -> datetime:
     """Keep an invitation under a fresh code; until when it may be used. `time`: a sitter's."""
     since, until = time or (None, None)
-    expires_at = now + LASTS
+    expires_at = now + (LASTS_SELF if role == SELF else LASTS)
     invites.put(
         tx,
         _digest(code),
@@ -98,8 +104,26 @@ def join(tx: Connection, where: Address, who: Present, code: str, now: datetime)
     if found is None:
         invites.note_guess(tx, sender, who.household_id, now, now - WINDOW)
         return Joining(Came.NONE, who)
+    if found.role == SELF:
+        return _same_person(tx, where, who, found, now)
     lock_household(tx, found.household_id)
     return _private(tx, who, found, now) if who.direct else _group(tx, who, found, now)
+
+
+def _same_person(
+    tx: Connection, where: Address, who: Present, found: invites.Invitation, now: datetime
+) -> Joining:
+    """Whoever made the code speaks from here, too. Not in a group, where others could read it."""
+    if not who.direct:
+        return Joining(Came.SAME_NOT_HERE, who)
+    if found.person_id == who.person_id:
+        return Joining(Came.SAME_ALREADY, who)
+    if not invites.use(tx, found.id, now):
+        return Joining(Came.NONE, who)
+    there = linking.become(tx, where, who, found.person_id, found.household_id)
+    if there.household_id != who.household_id:
+        _leave_empty(tx, who.household_id, there)
+    return Joining(Came.SAME, people.find(tx, where) or there)
 
 
 def _private(tx: Connection, who: Present, found: invites.Invitation, now: datetime) -> Joining:
@@ -145,7 +169,7 @@ def _link(tx: Connection, who: Present, found: invites.Invitation, now: datetime
 def _adds(tx: Connection, who: Present, found: invites.Invitation) -> bool:
     """Whether the code gives more than the person has; a sitter's may give another time."""
     role = belonging.role_of(tx, found.household_id, who.person_id)
-    had, gets = _WEIGHT[role or GONE], _WEIGHT[found.role]
+    had, gets = ROLES.index(role or GONE), ROLES.index(found.role)
     return gets > had or (role == SITTER and found.role == SITTER)
 
 

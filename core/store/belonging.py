@@ -145,6 +145,15 @@ def point(tx: Connection, chat_id: int, household_id: int) -> None:
     tx.execute(update(CHAT).where(CHAT.c.id == chat_id).values(household_id=household_id))
 
 
+def point_private(tx: Connection, person_id: int, household_id: int) -> None:
+    """The same for all private chats of a person, whatever their network."""
+    tx.execute(
+        update(CHAT)
+        .where(CHAT.c.person_id == person_id, CHAT.c.direct)
+        .values(household_id=household_id)
+    )
+
+
 def name_household(tx: Connection, household_id: int, name: str) -> None:
     """Call a household by another name."""
     tx.execute(update(HOUSEHOLD).where(HOUSEHOLD.c.id == household_id).values(name=name))

@@ -16,10 +16,11 @@ GUESS = table_of(Guess)
 
 @dataclass(frozen=True, slots=True)
 class Invitation:
-    """What a code stands for. `since` and `until` are a sitter's time."""
+    """What a code stands for, and who made it. `since` and `until` are a sitter's time."""
 
     id: int
     household_id: int
+    person_id: int
     role: str
     since: datetime | None
     until: datetime | None
@@ -54,7 +55,12 @@ def standing(tx: Connection, digest: str, now: datetime) -> Invitation | None:
     """The invitation behind a digest, unless it was used or is over."""
     row = tx.execute(
         select(
-            INVITE.c.id, INVITE.c.household_id, INVITE.c.role, INVITE.c.since, INVITE.c.until
+            INVITE.c.id,
+            INVITE.c.household_id,
+            INVITE.c.person_id,
+            INVITE.c.role,
+            INVITE.c.since,
+            INVITE.c.until,
         ).where(INVITE.c.digest == digest, INVITE.c.used_at.is_(None), INVITE.c.expires_at > now)
     ).first()
     return Invitation(*row) if row else None

@@ -25,6 +25,8 @@ CHAT = table_of(Chat)
 KEEPER, MEMBER, SITTER = "keeper", "member", "sitter"
 # Sent away: what they did keeps their name, and speaking in a group doesn't bring them back.
 GONE = "gone"
+ROLES = (GONE, SITTER, MEMBER, KEEPER)
+"""Each may do more than the one before."""
 # A round due since then is found by the next sweep, which sees that its rule has changed.
 PLAN_ANEW = datetime(1970, 1, 1, tzinfo=UTC)
 

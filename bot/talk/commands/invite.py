@@ -23,12 +23,19 @@ ROLES = {
     "keeper": people.KEEPER,
     "sitter": people.SITTER,
 }
+OWN = frozenset({"me", "myself", "self"})
 GROUPED = 4  # letters between dashes
 
 
 def invite(turn: Turn, rest: str) -> Reply:
-    """A code for a member, a keeper, or a sitter between two dates."""
+    """A code for a member, a keeper, a sitter between two dates, or one's own other account."""
     word, _, dates = rest.strip(" .").partition(" ")
+    if word.casefold() in OWN and not dates.strip():
+        return _own(turn)
+    return gate.not_keeper(turn) or _for_others(turn, word, dates)
+
+
+def _for_others(turn: Turn, word: str, dates: str) -> Reply:
     role = ROLES.get(word.casefold())
     if role is None or (dates.strip() and role != people.SITTER):
         return answer(turn.words("invite-which"))
@@ -47,9 +54,28 @@ def _midnight(day: date, zone: ZoneInfo) -> datetime:
     return datetime.combine(day, time(), zone)
 
 
-def _code(turn: Turn, role: str, sitting: tuple[datetime, datetime] | None = None) -> Reply:
+def _fresh() -> str:
     letters = "".join(secrets.choice(invites.LETTERS) for _ in range(invites.LENGTH))
-    code = "-".join(letters[at : at + GROUPED] for at in range(0, len(letters), GROUPED))
+    return "-".join(letters[at : at + GROUPED] for at in range(0, len(letters), GROUPED))
+
+
+def _own(turn: Turn) -> Reply:
+    """A code by which another account becomes the same person: for nobody else's eyes."""
+    if not turn.who.direct:
+        return answer(turn.words("invite-own-private"))
+    code = _fresh()
+    until = invites.invite(turn.tx, turn.who, code, invites.SELF, turn.now)
+    return answer(
+        turn.words("invite-code", code=code),
+        turn.words(
+            "invite-own", name=turn.who.person, until=f"{until.astimezone(turn.who.zone):%H:%M}"
+        ),
+        turn.words("invite-own-how", code=code),
+    )
+
+
+def _code(turn: Turn, role: str, sitting: tuple[datetime, datetime] | None = None) -> Reply:
+    code = _fresh()
     until = invites.invite(turn.tx, turn.who, code, role, turn.now, sitting)
     first, last = gate.time_words(turn, *sitting) if sitting else ("", "")
     how = "invite-how-sitter" if sitting else "invite-how"
@@ -72,7 +98,7 @@ def join(turn: Turn, rest: str) -> Reply:
     if not rest.strip():
         return answer(turn.words("invite-join-how"))
     joining = invites.join(turn.tx, turn.message.address, turn.who, rest, turn.now)
-    if joining.who.household_id != turn.who.household_id or joining.came is Came.JOINED:
+    if joining.who != turn.who or joining.came is Came.JOINED:
         turn.speak_of(joining.who)
     return _came(turn, joining.came)
 
@@ -84,7 +110,8 @@ def _came(turn: Turn, came: Came) -> Reply:
         key = f"invite-joined-{who.role}"
         return answer(turn.words(key, household=who.household, first=first, last=last))
     more = turn.words("invite-has-plants-how") if came is Came.HAS_PLANTS else ""
-    return answer(turn.words(f"invite-{came.value}", household=who.household), more)
+    name, household = who.person, who.household
+    return answer(turn.words(f"invite-{came.value}", household=household, name=name), more)
 
 
 def follow(turn: Turn, payload: str) -> Reply | None:
