@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Awaitable, Callable
 from typing import TYPE_CHECKING
 
@@ -15,6 +16,8 @@ if TYPE_CHECKING:
 SWEEP_SECONDS = 2
 # Late is never too late, many missed are one, and no two run at once.
 _JOBS = {"coalesce": True, "misfire_grace_time": None, "max_instances": 1}
+# A long morning leaves out the sweeps of its own time, which is as it should be: no warnings.
+logging.getLogger("apscheduler").setLevel(logging.ERROR)
 
 
 def start_sweeps(tick: Callable[[], None]) -> BackgroundScheduler:

@@ -1,7 +1,7 @@
 """The kinds of things that fall due, each found in one indexed column.
 
-A sweep asks each kind for what is due, locks the household of each and has it moved on. To add
-a kind, write a class with these methods and put it into `STEPS`.
+A sweep asks each kind for what is due, locks the household of each and has them moved on. To
+add a kind, write a class of `Step` with these methods and put it into `STEPS`.
 """
 
 from __future__ import annotations
@@ -37,11 +37,16 @@ class Step(Protocol):
         is due no more.
         """
 
+    def move_all_on(self, tx: Transaction, dues: Sequence[Due], now: datetime) -> None:
+        """The same for several that share a transaction."""
+        for one in dues:
+            self.move_on(tx, one, now)
+
     def set_aside(self, tx: Transaction, one: Due, now: datetime, /) -> None:
         """It could not be done, several times running: it is due no more, or later."""
 
 
-class Talks:
+class Talks(Step):
     """Dialogues whose time has come: a pour, an old question, an evening, a cold night over."""
 
     def next_due(self, tx: Transaction) -> datetime | None:
@@ -76,7 +81,7 @@ class Talks:
         dialogues.set_aside(tx, one.id)
 
 
-class Mornings:
+class Mornings(Step):
     """Households whose morning round is due."""
 
     def next_due(self, tx: Transaction) -> datetime | None:
@@ -89,7 +94,11 @@ class Mornings:
 
     def move_on(self, tx: Transaction, one: Due, now: datetime) -> None:
         """Say the round, if there is one, and plan the next."""
-        rounds.morning(tx, one.household_id, now)
+        self.move_all_on(tx, [one], now)
+
+    def move_all_on(self, tx: Transaction, dues: Sequence[Due], now: datetime) -> None:
+        """Households that have their morning together are read and planned together."""
+        rounds.mornings(tx, [one.household_id for one in dues], now)
 
     def set_aside(self, tx: Transaction, one: Due, now: datetime, /) -> None:
         """Today's round can't be made: tomorrow's may."""

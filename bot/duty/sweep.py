@@ -16,9 +16,9 @@ log = Log(__name__)
 
 # What can't be moved on so many times running is set aside: the others go on.
 MOST_ATTEMPTS = 3
-# So much is looked up together, and on SQLite, where one writes at a time, done in one commit.
-AT_ONCE = 50
-TOGETHER = 10
+# So much is looked up together, and on SQLite, where one writes at a time, done in one commit:
+# whoever says something meanwhile waits for no more than this.
+AT_ONCE = 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,14 +40,15 @@ class Sweeper:
         with self.store.read() as tx:
             found = [(step, step.due(tx, now, AT_ONCE)) for step in self.steps]
         for step, dues in found:
-            for start in range(0, len(dues), self._together):
-                self._handle(step, dues[start : start + self._together], now)
+            for some in self._heaps(dues):
+                self._handle(step, some, now)
         return sum(len(dues) for _, dues in found)
 
-    @property
-    def _together(self) -> int:
+    def _heaps(self, dues: Sequence[Due]) -> list[Sequence[Due]]:
         """On a server each household is held by itself, lest two workers wait for each other."""
-        return TOGETHER if self.store.engine.dialect.name == "sqlite" else 1
+        if self.store.engine.dialect.name == "sqlite":
+            return [dues] if dues else []
+        return [[one] for one in dues]
 
     def _handle(self, step: Step, dues: Sequence[Due], now: datetime) -> None:
         """Several in one commit; if one fails, each by itself."""
@@ -78,4 +79,4 @@ class Sweeper:
         with self.store.write() as tx:
             for one in dues:
                 lock_household(tx, one.household_id)
-                step.move_on(tx, one, now)
+            step.move_all_on(tx, dues, now)

@@ -20,7 +20,7 @@ from core.care.decision import GIVES_WATER, Decision
 from core.care.errands import Errand, Upkeep
 from core.care.wallclock import day_of
 from core.journal.plants import Named, Plant, name_key
-from core.journal.portrait import Home, portrait
+from core.journal.portrait import Home, deep_of, standing
 from core.journal.state import PlantState
 
 # A pot whose drying was seen less often is still a guess (ours).
@@ -180,7 +180,7 @@ def _chores(walked: Iterable[Plant], day: Day) -> Iterable[Chore]:
 
 def upkeep_of(plant: Plant, home: Home) -> Upkeep:
     """The plant as far as its errands go."""
-    state, seen = plant.state, portrait(plant.state, home)
+    state, seen = plant.state, standing(plant.state, home)
     pests = state.tended.get("pests")
     judged = state.judged
     soaked = judged is not None and judged.decision == Decision.TOO_WET.value
@@ -193,7 +193,7 @@ def upkeep_of(plant: Plant, home: Home) -> Upkeep:
         still_in_bud=seen.species.still_in_bud,
         repotted_at=state.repotted_at,
         pests_at=pests,
-        deep=seen.deep,
+        deep=deep_of(state),
         unwell=soaked or (pests is not None and pests == state.tended.get("scout")),
     )
 

@@ -7,6 +7,7 @@ the evening for whatever nobody looked at. Nothing here names a time to water.
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
@@ -23,6 +24,7 @@ from core.store import dialogues, outbox
 from core.store import rounds as kept
 from core.store.dialogues import Talk
 from core.store.outbox import Fact
+from core.store.rounds import Plan, Planned
 
 SUBJECT = "round"
 MORNING, EVENING = "round-morning", "round-evening"
@@ -133,37 +135,48 @@ def rule(ways: Settings, zone: ZoneInfo) -> str:
 
 def plan(tx: Connection, household_id: int, now: datetime) -> None:
     """Work out when the next round is due, by the hour and zone as they are now."""
-    found = kept.planned(tx, household_id)
-    if found is not None:
-        _plan(tx, household_id, settings.read(found.settings), ZoneInfo(found.zone), now)
+    kept.plan(tx, [_plan(found, now) for found in kept.planned_of(tx, [household_id])])
 
 
-def _plan(tx: Connection, household_id: int, ways: Settings, zone: ZoneInfo, now: datetime) -> None:
+def _plan(found: Planned, now: datetime) -> Plan:
+    ways, zone = settings.read(found.settings), ZoneInfo(found.zone)
     at = None if ways.morning is None else wallclock.next_at(ways.morning, zone, now)
-    kept.plan(tx, household_id, at, rule(ways, zone))
+    return Plan(found.household_id, at, rule(ways, zone))
 
 
 # --- unasked ------------------------------------------------------------------------------
 
 
-def morning(tx: Connection, household_id: int, now: datetime) -> None:
-    """A household's round is due: say it if there is one, and plan the next.
+def mornings(tx: Connection, household_ids: Sequence[int], now: datetime) -> None:
+    """Rounds of some households are due: say those that there are, and plan the next of each.
 
-    However late it is found, only today's is said, and only while it is of use.
+    However late they are found, only today's is said, and only while it is of use.
     """
-    found = kept.planned(tx, household_id)
-    if found is None or found.round_at is None or now < found.round_at <= now + FURTHEST:
-        return
+    found = [one for one in kept.planned_of(tx, household_ids) if _is_due(one, now)]
+    kept.plan(tx, [_plan(one, now) for one in found])
+    for one in found:
+        here = _where_to_say(tx, one, now)
+        if here is not None:
+            _say(tx, here)
+
+
+def _is_due(found: Planned, now: datetime) -> bool:
+    """It may have been planned by a clock that ran ahead."""
+    return found.round_at is not None and not now < found.round_at <= now + FURTHEST
+
+
+def _where_to_say(tx: Connection, found: Planned, now: datetime) -> Here | None:
+    """Where and how a round that is due is said; None where it isn't."""
     ways, zone = settings.read(found.settings), ZoneInfo(found.zone)
-    _plan(tx, household_id, ways, zone, now)
-    if found.round_at > now or found.round_rule != rule(ways, zone) or ways.morning is None:
-        return  # a clock ran ahead, the hour or the zone changed: this was only to plan anew
-    chat_id = reachable(tx, household_id, found.home_chat_id)
-    if chat_id is None or not _of_use(ways, ways.morning, zone, now):
-        return
-    here = Here(household_id, chat_id, ways, zone, now)
-    if not is_away(tx, here):
-        _say(tx, here)
+    if found.round_at is None or found.round_at > now or found.round_rule != rule(ways, zone):
+        return None  # a clock ran ahead, the hour or the zone changed: this was only to plan anew
+    if ways.morning is None or not _of_use(ways, ways.morning, zone, now):
+        return None
+    chat_id = reachable(tx, found)
+    if chat_id is None:
+        return None
+    here = Here(found.household_id, chat_id, ways, zone, now)
+    return None if is_away(tx, here) else here
 
 
 def _of_use(ways: Settings, hour: time, zone: ZoneInfo, now: datetime) -> bool:
@@ -179,12 +192,11 @@ def is_away(tx: Connection, here: Here) -> bool:
     return gone and not kept.has_sitter(tx, here.household_id, here.now)
 
 
-def reachable(tx: Connection, household_id: int, home_chat_id: int | None) -> int | None:
+def reachable(tx: Connection, found: Planned) -> int | None:
     """The chat for what is said unasked: the household's own, else a keeper's private one."""
-    home = kept.chat_of(tx, home_chat_id) if home_chat_id is not None else None
-    if home is not None and not home.gone:
-        return home.id
-    return next(iter(kept.keeper_chats(tx, household_id)), None)
+    if found.open:
+        return found.home_chat_id
+    return next(iter(kept.keeper_chats(tx, found.household_id)), None)
 
 
 def here(tx: Connection, household_id: int, now: datetime) -> Here | None:
@@ -199,7 +211,7 @@ def here(tx: Connection, household_id: int, now: datetime) -> Here | None:
 def home_chat(tx: Connection, household_id: int) -> int | None:
     """The same, for a household whose row isn't at hand."""
     found = kept.planned(tx, household_id)
-    return None if found is None else reachable(tx, household_id, found.home_chat_id)
+    return None if found is None else reachable(tx, found)
 
 
 def _occasion(here: Here, day: date, part: str) -> str:
@@ -273,7 +285,7 @@ def evening(tx: Connection, talk: Talk, now: datetime) -> None:
     """What was told this morning and nobody looked at: one gentle reminder, or none."""
     found = kept.planned(tx, talk.household_id)
     told = read_told(talk)
-    chat_id = None if found is None else reachable(tx, talk.household_id, found.home_chat_id)
+    chat_id = None if found is None else reachable(tx, found)
     if found is None or chat_id is None:
         dialogues.set_aside(tx, talk.id)
         return

@@ -110,14 +110,16 @@ def due_first(tx: Connection, household_id: int, limit: int) -> list[Named]:
     return [Named(*row) for row in rows]
 
 
+_LIVING = (
+    select(*_WHOLE)
+    .where(PLANT.c.household_id == bindparam("household"), PLANT.c.left_at.is_(None))
+    .order_by(PLANT.c.room, PLANT.c.id)
+)
+
+
 def living(tx: Connection, household_id: int) -> list[Plant]:
     """All living plants of a household with their state, room by room."""
-    rows = tx.execute(
-        select(*_WHOLE)
-        .where(PLANT.c.household_id == household_id, PLANT.c.left_at.is_(None))
-        .order_by(PLANT.c.room, PLANT.c.id)
-    )
-    return [_plant(row) for row in rows]
+    return [_plant(row) for row in tx.execute(_LIVING, {"household": household_id})]
 
 
 def departed(tx: Connection, household_id: int) -> list[Plant]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from functools import lru_cache
 from statistics import median
-from typing import Any
+from typing import Any, NamedTuple
 
 from core.care.decision import Decision
 from core.care.drydown.state import House
@@ -70,14 +70,23 @@ class Portrait:
         return by_habit or by_method or self.mix.fill_share is None
 
 
-def portrait(state: PlantState, home: Home) -> Portrait:
-    """The plant as the rules see it, from what the journal makes of it."""
+class Standing(NamedTuple):
+    """What a plant is and how it stands, whatever happened to it."""
+
+    species: Species
+    pot: Pot
+    mix: Mix
+    light: LightClass | None
+    situation: Situation
+
+
+def standing(state: PlantState, home: Home) -> Standing:
+    """Species, pot and place of a plant, from what the journal makes of it."""
     kind = species_of(state)
     pot = pot_of(state)
     mix = mixes()[state.mix] if state.mix in mixes() else usual_mix(kind.method)
     species = as_grown(kind, mix)
     light = light_of(state.spot, home)
-    ends = _ends(state)
     situation = Situation.of(
         species,
         pot,
@@ -87,6 +96,13 @@ def portrait(state: PlantState, home: Home) -> Portrait:
         outdoors=state.spot.outdoors,
         dormant=state.resting,
     )
+    return Standing(species, pot, mix, light, situation)
+
+
+def portrait(state: PlantState, home: Home) -> Portrait:
+    """The plant as the rules see it, from what the journal makes of it."""
+    species, pot, mix, light, situation = standing(state, home)
+    ends = _ends(state)
     readings = last_readings(state, ends)
     return Portrait(
         species=species,
@@ -102,6 +118,11 @@ def portrait(state: PlantState, home: Home) -> Portrait:
         missing_l=_missing(state, ends),
         from_top=state.judged is not None and state.judged.decision in _FROM_TOP,
     )
+
+
+def deep_of(state: PlantState) -> float | None:
+    """The last deep reading, if no water has been given since."""
+    return of_layer(last_readings(state, _ends(state)), Layer.DEEP)
 
 
 def species_of(state: PlantState) -> Species:
@@ -146,7 +167,14 @@ def guess_light(spot: Spot, home: Home) -> LightGuess | None:
         return outside(spot.facing or "S", hemisphere=home.hemisphere)
     if not spot.facing:
         return None
-    return place(spot.facing, spot.distance_m, curtain=spot.curtain, hemisphere=home.hemisphere)
+    return _placed(spot.facing, spot.distance_m, home.hemisphere, curtain=spot.curtain)
+
+
+@lru_cache(maxsize=512)
+def _placed(
+    facing: str, distance_m: float | None, hemisphere: Hemisphere, *, curtain: bool
+) -> LightGuess:
+    return place(facing, distance_m, curtain=curtain, hemisphere=hemisphere)
 
 
 def past_of(state: PlantState) -> Past:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import Connection, delete, func, insert, select, update
+from sqlalchemy import Connection, bindparam, delete, func, insert, select, update
 
 from core.store.chats import PARKED
 from core.store.outbox import REPLY, WAITING
@@ -212,15 +212,16 @@ def clear_chats(tx: Connection, household_id: int, person_id: int, *, heir_id: i
     )
 
 
+_SPOKEN_OF = (
+    select(HOUSEHOLD.c.id, HOUSEHOLD.c.name)
+    .join(MEMBERSHIP, MEMBERSHIP.c.household_id == HOUSEHOLD.c.id)
+    .join(CHAT, CHAT.c.person_id == MEMBERSHIP.c.person_id)
+    .where(CHAT.c.id == bindparam("chat"), MEMBERSHIP.c.role != GONE)
+)
+
+
 def said_for(tx: Connection, chat_id: int, household_id: int) -> str | None:
     """A household's name where its private chat may speak of several; else None."""
-    person: int | None = tx.execute(select(CHAT.c.person_id).where(CHAT.c.id == chat_id)).scalar()
-    if person is None:
-        return None
-    rows = tx.execute(
-        select(HOUSEHOLD.c.id, HOUSEHOLD.c.name)
-        .join(MEMBERSHIP, MEMBERSHIP.c.household_id == HOUSEHOLD.c.id)
-        .where(MEMBERSHIP.c.person_id == person, MEMBERSHIP.c.role != GONE)
-    )
+    rows = tx.execute(_SPOKEN_OF, {"chat": chat_id})
     names = {row.id: str(row.name) for row in rows}
     return names.get(household_id) if len(names) > 1 else None

@@ -148,6 +148,14 @@ def restate(tx: Connection, dialogue_id: int, state: str, due_at: datetime | Non
     )
 
 
+_SHOW = (
+    update(DIALOGUE)
+    .where(DIALOGUE.c.id == bindparam("one"), DIALOGUE.c.closed_at.is_(None))
+    .values(options=bindparam("shown"))
+)
+_SHOW_AT = _SHOW.where(DIALOGUE.c.version == bindparam("at"))
+
+
 def set_options(
     tx: Connection, dialogue_id: int, options: Sequence[Option], *, version: int | None = None
 ) -> None:
@@ -155,10 +163,11 @@ def set_options(
 
     With a version only while the dialogue stands there: a question said late asks nothing.
     """
-    stands = [DIALOGUE.c.id == dialogue_id, DIALOGUE.c.closed_at.is_(None)]
-    if version is not None:
-        stands.append(DIALOGUE.c.version == version)
-    tx.execute(update(DIALOGUE).where(*stands).values(options=_packed(options)))
+    values: dict[str, object] = {"one": dialogue_id, "shown": _packed(options)}
+    if version is None:
+        tx.execute(_SHOW, values)
+    else:
+        tx.execute(_SHOW_AT, values | {"at": version})
 
 
 def close(tx: Connection, dialogue_id: int, now: datetime) -> bool:

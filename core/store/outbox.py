@@ -177,9 +177,12 @@ def claim(tx: Connection, network: str, now: datetime, limit: int) -> list[Parce
     return [Parcel(*tuple(row)) for row in rows]
 
 
+_FREEZE = update(OUTBOX).where(OUTBOX.c.id == bindparam("one")).values(body=bindparam("worded"))
+
+
 def freeze(tx: Connection, outbox_id: int, body: str) -> None:
     """Keep the wording of a fact: whatever happens now, this is what will be said."""
-    tx.execute(update(OUTBOX).where(OUTBOX.c.id == outbox_id).values(body=body))
+    tx.execute(_FREEZE, {"one": outbox_id, "worded": body})
 
 
 def mark(tx: Connection, outbox_id: int, state: str, now: datetime) -> None:

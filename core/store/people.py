@@ -383,14 +383,16 @@ def set_asked(tx: Connection, who: Present, dialogue_id: int | None) -> None:
         )
 
 
+_NAMES = (
+    select(PERSON.c.id, PERSON.c.name)
+    .join(MEMBERSHIP, MEMBERSHIP.c.person_id == PERSON.c.id)
+    .where(MEMBERSHIP.c.household_id == bindparam("household"))
+)
+
+
 def names(tx: Connection, household_id: int) -> dict[int, str]:
     """Everybody who belongs to a household or ever wrote in its journal: id -> name."""
-    rows = tx.execute(
-        select(PERSON.c.id, PERSON.c.name)
-        .join(MEMBERSHIP, MEMBERSHIP.c.person_id == PERSON.c.id)
-        .where(MEMBERSHIP.c.household_id == household_id)
-    )
-    return {row.id: row.name for row in rows}
+    return {row.id: row.name for row in tx.execute(_NAMES, {"household": household_id})}
 
 
 def change_household(tx: Connection, household_id: int, **columns: str) -> None:

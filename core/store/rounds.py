@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import Connection, bindparam, func, select, update
+from sqlalchemy import Connection, and_, bindparam, func, select, update
 
 from core.store.dialogues import Due
 from core.store.outbox import OUTBOX, REMINDER, WAITING
@@ -22,13 +23,18 @@ DROPPED = "dropped"
 
 @dataclass(frozen=True, slots=True)
 class Planned:
-    """A household's round: when it is due, what that was worked out from, and its ways."""
+    """A household's round: when it is due, what that was worked out from, and its ways.
 
+    `open`: in its home chat we may speak.
+    """
+
+    household_id: int
     zone: str
     settings: str
     home_chat_id: int | None
     round_at: datetime | None
     round_rule: str | None
+    open: bool
 
 
 _NEXT = select(func.min(HOUSEHOLD.c.round_at))
@@ -43,13 +49,19 @@ _AHEAD = (
     .where(HOUSEHOLD.c.round_at > bindparam("furthest"))
     .limit(bindparam("most"))
 )
-_ONE = select(
-    HOUSEHOLD.c.zone,
-    HOUSEHOLD.c.settings,
-    HOUSEHOLD.c.home_chat_id,
-    HOUSEHOLD.c.round_at,
-    HOUSEHOLD.c.round_rule,
-).where(HOUSEHOLD.c.id == bindparam("one"))
+_PLANNED = (
+    select(
+        HOUSEHOLD.c.id,
+        HOUSEHOLD.c.zone,
+        HOUSEHOLD.c.settings,
+        HOUSEHOLD.c.home_chat_id,
+        HOUSEHOLD.c.round_at,
+        HOUSEHOLD.c.round_rule,
+        and_(CHAT.c.id.is_not(None), CHAT.c.gone_at.is_(None)),
+    )
+    .outerjoin(CHAT, CHAT.c.id == HOUSEHOLD.c.home_chat_id)
+    .where(HOUSEHOLD.c.id.in_(bindparam("ids", expanding=True)))
+)
 _PLAN = (
     update(HOUSEHOLD)
     .where(HOUSEHOLD.c.id == bindparam("one"))
@@ -72,71 +84,88 @@ def due(tx: Connection, now: datetime, furthest: datetime, limit: int) -> list[D
 
 def planned(tx: Connection, household_id: int) -> Planned | None:
     """What is planned for a household; None when there is none such any more."""
-    row = tx.execute(_ONE, {"one": household_id}).first()
-    return Planned(*row) if row else None
+    return next(iter(planned_of(tx, [household_id])), None)
 
 
-def plan(tx: Connection, household_id: int, at: datetime | None, rule: str) -> None:
-    """Keep when the next round is due; None: never."""
-    tx.execute(_PLAN, {"one": household_id, "due": at, "rule": rule})
+def planned_of(tx: Connection, household_ids: Sequence[int]) -> list[Planned]:
+    """The same for several, as far as they are there."""
+    return [Planned(*row) for row in tx.execute(_PLANNED, {"ids": list(household_ids)})]
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
-    """A chat where a household can be reached."""
+class Plan:
+    """When a household's next round is due (None: never), and what that follows from."""
 
-    id: int
-    gone: bool
-    address: str
+    household_id: int
+    at: datetime | None
+    rule: str
 
 
-def chat_of(tx: Connection, chat_id: int) -> Place | None:
-    """A chat by its id."""
-    row = tx.execute(
-        select(CHAT.c.id, CHAT.c.gone_at, CHAT.c.address).where(CHAT.c.id == chat_id)
-    ).first()
-    return Place(row.id, row.gone_at is not None, row.address) if row else None
+def plan(tx: Connection, plans: Sequence[Plan]) -> None:
+    """Keep when next rounds are due."""
+    rows = [{"one": one.household_id, "due": one.at, "rule": one.rule} for one in plans]
+    if rows:
+        tx.execute(_PLAN, rows)
+
+
+_KEEPERS = (
+    select(CHAT.c.id)
+    .join(MEMBERSHIP, MEMBERSHIP.c.person_id == CHAT.c.person_id)
+    .where(
+        MEMBERSHIP.c.household_id == bindparam("household"),
+        MEMBERSHIP.c.role == KEEPER,
+        CHAT.c.direct,
+        CHAT.c.gone_at.is_(None),
+    )
+    .order_by(CHAT.c.id)
+)
 
 
 def keeper_chats(tx: Connection, household_id: int) -> list[int]:
     """Private chats of a household's keepers in which we may speak, by age."""
-    rows = tx.execute(
-        select(CHAT.c.id)
-        .join(MEMBERSHIP, MEMBERSHIP.c.person_id == CHAT.c.person_id)
-        .where(
-            MEMBERSHIP.c.household_id == household_id,
-            MEMBERSHIP.c.role == KEEPER,
-            CHAT.c.direct,
-            CHAT.c.gone_at.is_(None),
-        )
-        .order_by(CHAT.c.id)
+    return [row.id for row in tx.execute(_KEEPERS, {"household": household_id})]
+
+
+_SITTER = (
+    select(MEMBERSHIP.c.id)
+    .where(
+        MEMBERSHIP.c.household_id == bindparam("household"),
+        MEMBERSHIP.c.role == SITTER,
+        MEMBERSHIP.c.since <= bindparam("now"),
+        MEMBERSHIP.c.until > bindparam("now"),
     )
-    return [row.id for row in rows]
+    .limit(1)
+)
 
 
 def has_sitter(tx: Connection, household_id: int, now: datetime) -> bool:
     """Whether somebody looks after the plants in these days."""
-    found = tx.execute(
-        select(MEMBERSHIP.c.id)
-        .where(
-            MEMBERSHIP.c.household_id == household_id,
-            MEMBERSHIP.c.role == SITTER,
-            MEMBERSHIP.c.since <= now,
-            MEMBERSHIP.c.until > now,
-        )
-        .limit(1)
-    ).first()
-    return found is not None
+    return tx.execute(_SITTER, {"household": household_id, "now": now}).first() is not None
+
+
+_SAID = select(OUTBOX.c.id).where(
+    OUTBOX.c.chat_id == bindparam("chat"),
+    OUTBOX.c.kind == REMINDER,
+    OUTBOX.c.occasion == bindparam("occasion"),
+)
 
 
 def was_said(tx: Connection, chat_id: int, occasion: str) -> bool:
     """Whether a reminder of this occasion is, or was, on its way to a chat."""
-    found = tx.execute(
-        select(OUTBOX.c.id).where(
-            OUTBOX.c.chat_id == chat_id, OUTBOX.c.kind == REMINDER, OUTBOX.c.occasion == occasion
-        )
-    ).first()
-    return found is not None
+    return tx.execute(_SAID, {"chat": chat_id, "occasion": occasion}).first() is not None
+
+
+_DROP = (
+    update(OUTBOX)
+    .where(
+        OUTBOX.c.chat_id == bindparam("chat"),
+        OUTBOX.c.kind == REMINDER,
+        OUTBOX.c.occasion >= bindparam("first"),
+        OUTBOX.c.occasion < bindparam("before"),
+        OUTBOX.c.state == WAITING,
+    )
+    .values(state=DROPPED)
+)
 
 
 def drop_unsent(tx: Connection, chat_id: int, first: str, before: str) -> int:
@@ -144,15 +173,5 @@ def drop_unsent(tx: Connection, chat_id: int, first: str, before: str) -> int:
 
     Something newer takes their place: nobody hears of last week when a network comes back.
     """
-    done = tx.execute(
-        update(OUTBOX)
-        .where(
-            OUTBOX.c.chat_id == chat_id,
-            OUTBOX.c.kind == REMINDER,
-            OUTBOX.c.occasion >= first,
-            OUTBOX.c.occasion < before,
-            OUTBOX.c.state == WAITING,
-        )
-        .values(state=DROPPED)
-    )
+    done = tx.execute(_DROP, {"chat": chat_id, "first": first, "before": before})
     return int(done.rowcount)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 from pathlib import PurePosixPath
 from statistics import median
 
@@ -67,3 +68,17 @@ def test_guard_counts_a_body_without_its_docstring() -> None:
     function = tree.body[0]
     assert isinstance(function, Function)
     assert _body_lines(function) == 3
+
+
+def test_every_bench_is_one_that_pytest_finds(texts: dict[str, str]) -> None:
+    """pytest looks for functions that begin with `test_`: any other would never be measured."""
+    benches = [name for name in texts if name.startswith("tests/bench/bench_")]
+    assert benches
+    unseen = [
+        name for name in benches if not re.search(r"^(async )?def test_", texts[name], re.MULTILINE)
+    ]
+    assert not unseen
+    others = [
+        name for name in benches if re.search(r"^(async )?def bench_", texts[name], re.MULTILINE)
+    ]
+    assert not others
