@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from bot import environment
 from bot.environment import Environment, SettingsError
-from core.store import inbox, postbox
+from core.store import forecasts, inbox, postbox
 from core.store.engine import StoreUnavailableError
 from core.store.opening import open_store
 
@@ -62,6 +62,8 @@ def _database(told: Environment) -> Iterator[Finding]:
         poison = inbox.poisoned(tx)
         doubtful = postbox.uncertain(tx, "telegram")
         counts = postbox.counts(tx, "telegram")
+        standing = None if told.weather is None else forecasts.standing(tx, told.weather.service)
+        others = forecasts.any_allows(tx, told.weather.service if told.weather else "")
     store.close()
     yield Finding(GOOD, f"database: opens ({store.engine.dialect.name})")
     if poison:
@@ -75,6 +77,29 @@ def _database(told: Environment) -> Iterator[Finding]:
     if counts:
         shown = ", ".join(f"{number} {state}" for state, number in sorted(counts.items()))
         yield Finding(GOOD, f"outbox: {shown}")
+    yield from _weather(told, standing, others)
+
+
+def _weather(
+    told: Environment, standing: forecasts.Standing | None, others: int
+) -> Iterator[Finding]:
+    """Which service is asked, for how many areas, and how it answers."""
+    if told.weather is None or standing is None:
+        yield Finding(NOTE, "weather: POTSIDE_WEATHER is off; nights are told with /low")
+    else:
+        name = told.weather.service.value
+        oldest = "none yet" if standing.oldest is None else f"{standing.oldest:%Y-%m-%d %H:%M} UTC"
+        text = f"weather: {name} is asked for {standing.areas} areas, the oldest answer {oldest}"
+        yield Finding(GOOD, text)
+        if standing.failing:
+            why = f"{standing.failing} areas have no fresh forecast: {standing.trouble}"
+            yield Finding(NOTE, f"weather: {why}")
+    if others:
+        yield Finding(
+            NOTE,
+            f"weather: {others} households allowed another service than is set up now; "
+            "nothing is told to this one until they say yes again",
+        )
 
 
 async def _telegram(told: Environment) -> AsyncIterator[Finding]:

@@ -5,10 +5,12 @@ from __future__ import annotations
 import os
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from importlib.metadata import version
 from pathlib import Path
 from urllib.parse import urlsplit
 
 from bot import settings
+from core.actions.weather import Service
 
 PREFIX = "POTSIDE_"
 
@@ -47,6 +49,20 @@ class MatrixSettings:
 
 
 @dataclass(frozen=True, slots=True)
+class WeatherSettings:
+    """Which weather service may be asked, its base URL if not its own, how we name ourselves."""
+
+    service: Service
+    url: str
+    contact: str
+
+    @property
+    def agent(self) -> str:
+        """Our name as a service wants it: what asks, and whom to turn to."""
+        return f"potside/{version('potside')} {self.contact}".strip()
+
+
+@dataclass(frozen=True, slots=True)
 class Environment:
     """All that serving needs to know. `allow` is None when everybody may use the bot."""
 
@@ -56,6 +72,8 @@ class Environment:
     allow: frozenset[str] | None
     web: Listen | None
     health: Listen | None
+    weather: WeatherSettings | None = None
+    public: str = ""
 
 
 def read(variables: Mapping[str, str] = os.environ) -> Environment:
@@ -67,6 +85,8 @@ def read(variables: Mapping[str, str] = os.environ) -> Environment:
         allow=_allow(_value(variables, "ALLOW") or "open"),
         web=_listen(variables, "WEB"),
         health=_listen(variables, "HTTP"),
+        weather=_weather(variables),
+        public=_url(variables, "PUBLIC_URL", "https://potside.example.org").rstrip("/"),
     )
 
 
@@ -122,6 +142,26 @@ def _matrix(variables: Mapping[str, str]) -> MatrixSettings | None:
     store = _value(variables, "MATRIX_STORE")
     folder = Path(store) if store else settings.data_folder() / "matrix"
     return MatrixSettings(homeserver.rstrip("/"), user, password, token, folder)
+
+
+def _weather(variables: Mapping[str, str]) -> WeatherSettings | None:
+    said = (_value(variables, "WEATHER") or "off").casefold()
+    if said == "off":
+        return None
+    names = tuple(service.value for service in Service)
+    if said not in names:
+        known = ", ".join(names)
+        raise SettingsError(f"{PREFIX}WEATHER: {said!r} is no service; there are {known}, or off")
+    contact = _value(variables, "WEATHER_CONTACT") or ""
+    if not contact and said != Service.OPEN_METEO:
+        raise SettingsError(
+            f"{PREFIX}WEATHER={said} needs {PREFIX}WEATHER_CONTACT, an address where you can be "
+            "reached: the service asks for one, as ida@example.org"
+        )
+    if not (contact.isascii() and contact.isprintable()):
+        raise SettingsError(f"{PREFIX}WEATHER_CONTACT: plain letters, as ida@example.org")
+    url = _url(variables, "WEATHER_URL", "https://weather.example.org")
+    return WeatherSettings(Service(said), url, contact)
 
 
 def _url(

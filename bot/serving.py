@@ -18,7 +18,14 @@ from bot.duty.branch import WORKERS_ON_A_SERVER, Branch
 from bot.duty.schedule import sweeps_on_loop
 from bot.duty.sweep import Sweeper
 from bot.duty.workroom import LATER, Workroom
-from bot.environment import Environment, Listen, MatrixSettings, SettingsError, TelegramSettings
+from bot.environment import (
+    Environment,
+    Listen,
+    MatrixSettings,
+    SettingsError,
+    TelegramSettings,
+    WeatherSettings,
+)
 from bot.logs import log_to_stderr
 from bot.port import Limits, Network
 from bot.tally import Tally
@@ -89,7 +96,9 @@ async def _serve(told: Environment, store: Store) -> int:
     except OSError as error:
         sys.stderr.write(f"An address to listen on can't be had: {error.strerror}\n")
         return 1
-    async with serving(store, clock, networks, tally, servers, wait=False) as duties:
+    async with serving(
+        store, clock, networks, tally, servers, wait=False, weather=told.weather
+    ) as duties:
         stopping = asyncio.create_task(stop.wait())
         await asyncio.wait({stopping, duties.opening}, return_when=asyncio.FIRST_COMPLETED)
         refused = [one.refused for one in duties.branches if one.refused]
@@ -189,21 +198,31 @@ async def serving(
     *,
     zone: str | None = None,
     wait: bool = True,
+    weather: WeatherSettings | None = None,
 ) -> AsyncIterator[Duties]:
     """A house open to its networks: it hears, works, sends; closed in good order.
 
     `servers` are closed with it. `zone` is that of households founded now, by default the
-    machine's. With `wait`, it is open once every network is heard.
+    machine's. With `wait`, it is open once every network is heard. `weather` is which service
+    households may let us ask.
     """
     alone = store.engine.dialect.name == "sqlite"
     room = Workroom(1 if alone else WORKERS_ON_A_SERVER)
     here = zone or settings.machine_zone()
-    branches = [Branch(network, store, room, clock, tally, here) for network in networks]
+    asked = weather.service if weather is not None else ""
+    branches = [
+        Branch(network, store, room, clock, tally, here, weather=asked) for network in networks
+    ]
     opening = asyncio.gather(*(asyncio.create_task(branch.open()) for branch in branches))
     duties = Duties(Sweeper(store), clock, room, branches, opening)
     if wait:
         await opening
     at_work = [asyncio.create_task(work) for work in (duties.run(), duties.share())]
+    if weather is not None:
+        from bot.duty.weather.feed import Feed  # noqa: PLC0415 - only where one is to be asked
+
+        feed = Feed(weather, store, room, clock.now, tally)
+        at_work.append(asyncio.create_task(feed.run()))
     try:
         yield duties
     finally:

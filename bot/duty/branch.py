@@ -34,7 +34,15 @@ class Branch:
     """Make it, `open` it as a task; `shut` it in the end."""
 
     def __init__(
-        self, network: Network, store: Store, room: Workroom, clock: Clock, tally: Tally, zone: str
+        self,
+        network: Network,
+        store: Store,
+        room: Workroom,
+        clock: Clock,
+        tally: Tally,
+        zone: str,
+        *,
+        weather: str = "",
     ) -> None:
         self.network = network
         self.alone = store.engine.dialect.name == "sqlite"
@@ -42,7 +50,7 @@ class Branch:
         self.courier = Courier(network.port, self.mail, clock.now, tally)
         self.clerk = Clerk(
             store,
-            Reception(store, zone, claims=clock.now, network=network.network),
+            Reception(store, zone, claims=clock.now, network=network.network, weather=weather),
             room,
             clock.now,
             lambda held: self.courier.post(held.parcel, held.reply),

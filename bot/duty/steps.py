@@ -105,7 +105,7 @@ class Mornings(Step):
         rounds.plan(tx, one.household_id, now)
 
 
-class Watches:
+class Watches(Step):
     """Households whose nights and days to come are to be looked at."""
 
     def next_due(self, tx: Transaction) -> datetime | None:

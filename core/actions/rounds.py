@@ -202,7 +202,7 @@ def reachable(tx: Connection, found: Planned) -> int | None:
 def here(tx: Connection, household_id: int, now: datetime) -> Here | None:
     """A household where it is spoken to unasked; None where it can't be."""
     found = kept.planned(tx, household_id)
-    chat_id = None if found is None else reachable(tx, household_id, found.home_chat_id)
+    chat_id = None if found is None else reachable(tx, found)
     if found is None or chat_id is None:
         return None
     return Here(household_id, chat_id, settings.read(found.settings), ZoneInfo(found.zone), now)

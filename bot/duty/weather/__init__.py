@@ -1,0 +1,1 @@
+"""Weather services: what to ask each, how to read its answers, and the asking itself."""
