@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 
 from bot.talk import others, plain, pouranswers, pourwords, registry
+from bot.talk.grammar.homes import may_be_home
 from bot.talk.grammar.pots import read_pot
 from bot.talk.grammar.quantities import Refusal
 from bot.talk.grammar.readings import read_found
@@ -27,9 +28,9 @@ from core.store.dialogues import Talk
 QUESTION = "question"
 # An option that takes any text: {text} in its command stands for what was said. Never shown.
 ANY = "*"
-# The same for what reads as a probe, as a kind of plant that we know, or as a pot.
-ANY_READING, ANY_KIND, ANY_POT = "*reading", "*kind", "*pot"
-HIDDEN = frozenset({ANY, ANY_READING, ANY_KIND, ANY_POT})
+# The same for what reads as a probe, a kind of plant that we know, a pot, or a place and measures.
+ANY_READING, ANY_KIND, ANY_POT, ANY_HOME = "*reading", "*kind", "*pot", "*home"
+HIDDEN = frozenset({ANY, ANY_READING, ANY_KIND, ANY_POT, ANY_HOME})
 # Those that a bare number answers.
 NUMERIC = frozenset({ANY, ANY_READING, ANY_POT})
 # A bare word answers a question this young; an older one may be forgotten by the person.
@@ -229,6 +230,8 @@ def _takes(turn: Turn, hidden: str, text: str) -> bool:
         short = len(text.split()) <= LONGEST_KIND
         known = short and not isinstance(library().find(text), Unknown)
         return known and exact(turn, text) is None
+    if hidden == ANY_HOME:
+        return may_be_home(text) and isinstance(library().find(text), Unknown)
     return hidden == ANY
 
 

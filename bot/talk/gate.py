@@ -97,6 +97,11 @@ def forbidden(turn: Turn, command: str) -> Reply | None:
     return None if rights.may(turn.who, needs) or needs is Right.CARE else _not_allowed(turn, needs)
 
 
+def not_arranging(turn: Turn) -> Reply | None:
+    """The refusal of what changes the household's ways."""
+    return None if rights.may(turn.who, Right.ARRANGE) else _not_allowed(turn, Right.ARRANGE)
+
+
 def not_keeper(turn: Turn) -> Reply | None:
     """The refusal of what only keepers do."""
     return None if rights.may(turn.who, Right.GOVERN) else _not_allowed(turn, Right.GOVERN)

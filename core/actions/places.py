@@ -33,6 +33,14 @@ def _latitudes() -> dict[str, tuple[float, str]]:
     return found
 
 
+def only_zones() -> dict[str, str]:
+    """Countries that have one zone: ISO 3166 code -> IANA name."""
+    zones: dict[str, list[str]] = {}
+    for zone, (_, country) in _latitudes().items():
+        zones.setdefault(country, []).append(zone)
+    return {country: found[0] for country, found in zones.items() if len(found) == 1}
+
+
 def guess_settings(zone: str) -> Settings:
     """Units and half of the world as usual in a time zone; metric and northern when unknown."""
     latitude, country = _latitudes().get(zone, (50.0, ""))

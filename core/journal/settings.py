@@ -30,6 +30,7 @@ class Settings:
     quiet: tuple[time, time] | None = (time(21), time(7))
     away: tuple[tuple[date, date], ...] = ()
     rooms: tuple[str, ...] = ()
+    asked: bool = False  # whether zone and units were asked for, at the first contact
 
 
 @cache

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from bot.talk import gate
+from bot.talk.commands import firsttime
 from bot.talk.commands.invite import follow
 from bot.talk.message import Reply
 from bot.talk.turn import Turn, answer
@@ -10,8 +12,11 @@ from core.store import dialogues
 
 def start(turn: Turn, rest: str) -> Reply:
     """First contact: what this is for, and the first thing to do; a link's code is followed."""
-    if not rest.strip():
+    word, _, more = rest.strip().partition(" ")
+    if not word:
         return _welcome(turn)
+    if word.casefold() == "in":
+        return gate.not_arranging(turn) or firsttime.told(turn, more)
     came = follow(turn, rest.strip())
     if came is not None:
         return came
@@ -24,15 +29,25 @@ def _welcome(turn: Turn) -> Reply:
     if known:
         welcome = turn.words("help-welcome-back", n=len(known), name=turn.who.person)
         return answer(welcome, heard)
+    return _first(turn, heard)
+
+
+def _first(turn: Turn, heard: str) -> Reply:
+    """The first words in a new household; where it lives and how it measures is asked once."""
+    asks = firsttime.to_be_asked(turn)
+    buttons = firsttime.choices(turn) if asks else ()
+    if asks:
+        firsttime.note_asked(turn)
     return answer(
         turn.words("help-welcome", name=turn.who.person),
         turn.words("help-first-plant"),
         turn.words(
-            "help-place",
+            "help-place" if asks else "help-place-known",
             zone=turn.who.zone.key,
             units=turn.words(f"household-units-{turn.settings.units.value}"),
         ),
         heard,
+        buttons=buttons,
     )
 
 

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from zoneinfo import ZoneInfo, available_timezones
+from zoneinfo import ZoneInfo
 
 from bot.talk import say
 from bot.talk.commands import hours, living
+from bot.talk.grammar.homes import SYSTEMS
+from bot.talk.grammar.zones import near_zone, read_zone
 from bot.talk.message import Option, Reply
 from bot.talk.turn import Turn, answer
 from core.actions.households import change_settings, change_zone
@@ -15,20 +17,6 @@ from core.actions.places import guess_settings
 from core.care.season import Hemisphere
 from core.care.units import System
 
-UNITS = {
-    "metric": System.METRIC,
-    "cm": System.METRIC,
-    "us": System.US,
-    "american": System.US,
-    "inch": System.US,
-    "inches": System.US,
-    "imperial": System.IMPERIAL,
-    "uk": System.IMPERIAL,
-    "british": System.IMPERIAL,
-}
-REGIONS = frozenset(
-    "Africa America Antarctica Asia Atlantic Australia Europe Indian Pacific".split()
-)
 HEMISPHERES = {
     "north": Hemisphere.NORTH,
     "northern": Hemisphere.NORTH,
@@ -45,7 +33,7 @@ def settings(turn: Turn, rest: str) -> Reply:
     word, more = word.casefold(), more.strip()
     if not word:
         return _show(turn)
-    if word in UNITS and not more:
+    if word in SYSTEMS and not more:
         return _units(turn, word)
     if word in hours.WORDS:
         return hours.change(turn, word, more)
@@ -68,7 +56,7 @@ def _show(turn: Turn) -> Reply:
 
 
 def _units(turn: Turn, said: str) -> Reply:
-    system = UNITS.get(said.casefold())
+    system = SYSTEMS.get(said.casefold())
     if system is None:
         buttons = tuple(
             Option(turn.words(f"household-units-{one.value}"), f"/settings units {one.value}")
@@ -82,17 +70,11 @@ def _units(turn: Turn, said: str) -> Reply:
 
 
 def _zone(turn: Turn, said: str) -> Reply:
-    known = {name.casefold(): name for name in available_timezones()}
-    wanted = said.removeprefix("zone ").casefold().strip(" .").replace(" ", "_")
-    cities = {key.rpartition("/")[2]: value for key, value in sorted(known.items(), key=_usual)}
-    name = known.get(wanted) or cities.get(wanted)
+    name = read_zone(said.removeprefix("zone "))
     if name is None:
-        from rapidfuzz import process  # noqa: PLC0415 - only for a zone that isn't known
-
-        near = process.extractOne(wanted, list(cities), score_cutoff=80) if wanted else None
-        if near is None:
+        meant = near_zone(said)
+        if meant is None:
             return answer(turn.words("household-unknown-zone", said=said[:40] or "none"))
-        meant = cities[near[0]]
         text = turn.words("household-zone-near", zone=meant)
         return answer(text, buttons=(Option(meant, f"/settings zone {meant}"),))
     change_zone(turn.tx, turn.who.household_id, name)
@@ -100,11 +82,6 @@ def _zone(turn: Turn, said: str) -> Reply:
     change_settings(turn.tx, turn.who.household_id, ways)
     here = turn.now.astimezone(ZoneInfo(name))
     return answer(turn.words("household-zone-now", zone=name, time=f"{here:%H:%M}"))
-
-
-def _usual(zone: tuple[str, str]) -> bool:
-    """Zones by region and city last, so that they win over older names for the same city."""
-    return zone[1].partition("/")[0] in REGIONS
 
 
 def _seasons(turn: Turn, said: str) -> Reply:

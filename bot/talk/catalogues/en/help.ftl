@@ -2,7 +2,15 @@
 
 help-welcome = Good to meet you, { $name }. I help to water potted plants by what the soil says, not by the calendar.
 help-first-plant = Begin with one plant: ~/add fern, Boston fern, 15 cm pot, bathroom, north window
-help-place = I took your time zone to be { $zone } and your measures { $units }; ~/settings changes that.
+help-place = I took your time zone to be { $zone } and your measures { $units }. Is that right? Else tell me, as *London* or *Chicago, cups*.
+help-place-known = Time zone { $zone }, measures { $units }; ~/settings changes that.
+help-place-right = That's right
+help-units-metric = Millilitres
+help-units-us = US cups
+help-units-imperial = Imperial pints
+help-place-kept = Time zone { $zone }: it is { $time } there.
+help-units-kept = Measures { $units }: { $example }. ~/settings changes both.
+help-place-unknown = I don't know "{ $said }" as a time zone. Please name a large city that keeps the same time, as *Berlin* or *New York*.
 help-welcome-back = Good to see you, { $name }. { $n ->
     [one] One plant is
    *[other] { $n } plants are
