@@ -29,7 +29,8 @@ class Message:
     """One thing that somebody said. `addressed`: it is sure to be meant for us.
 
     `thread` is the topic of the chat it was said in, where a network has such; `quoted` asks that
-    the reply points back at it; `overhears` is false where we hear only what is meant for us.
+    the reply points back at it; `overhears` is false where we hear only what is meant for us;
+    `unread`: it came encrypted, and its key never.
     """
 
     address: Address
@@ -43,6 +44,7 @@ class Message:
     thread: str | None = None
     quoted: bool = False
     overhears: bool = True
+    unread: bool = False
 
     @property
     def key(self) -> Key:

@@ -14,6 +14,8 @@ def understand(turn: Turn, text: str) -> Reply | None:
         return _look_again(turn, text, stale)
     if registry.is_command(text):
         return registry.run(turn, text)
+    if turn.message.unread:
+        return answer(turn.words("common-unread"))
     if not turn.message.addressed:
         return None
     if text:

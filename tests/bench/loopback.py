@@ -7,16 +7,12 @@ from collections import Counter
 from collections.abc import Sequence
 from datetime import datetime
 from time import perf_counter
-from typing import TYPE_CHECKING, Any
 
-from bot.port import Limits, Piece
+from bot.port import Health, Limits, Office, Piece
 from bot.talk.message import Message, Reply
 from core.store.outbox import REPLY, Parcel
 from core.store.people import Address
 from tests.bench.street import NETWORK
-
-if TYPE_CHECKING:
-    from bot.duty.clerk import Clerk
 
 _NO_LIMIT = 1_000_000
 
@@ -52,10 +48,20 @@ class Loopback:
 
     def __init__(self) -> None:
         self.port = Sink()
-        self._clerk: Clerk | None = None
+        self._clerk: Office | None = None
         self._count = 0
 
-    async def listen(self, clerk: Any) -> None:
+    async def connect(self) -> None:
+        """Nothing is away."""
+
+    def health(self) -> Health:
+        """All is well."""
+        return Health(well=True, facts={})
+
+    def route(self) -> None:
+        """Nobody calls."""
+
+    async def listen(self, clerk: Office) -> None:
         """Whatever is said from now on is worked on."""
         self._clerk = clerk
 

@@ -13,7 +13,6 @@ from datetime import UTC, datetime
 from pathlib import Path
 from statistics import median
 from time import perf_counter
-from typing import Any
 
 from bot.clock import StandingClock
 from bot.duty.sweep import Sweeper
@@ -49,7 +48,6 @@ def idle(store: Store) -> dict[str, object]:
 async def fan_out(store: Store, households: int) -> dict[str, object]:
     """Everybody's morning but that of the household where somebody probes."""
     clock, network = StandingClock(street.BEGINS), Loopback()
-    served: Any = network  # `serving` asks no more of a network than this one has
     quiet: list[float] = []
     busy: list[float] = []
     heard = network.port.unasked
@@ -59,7 +57,7 @@ async def fan_out(store: Store, households: int) -> dict[str, object]:
         into.append(await network.ask(street.first_home(), text, clock.now()))
         await asyncio.sleep(PAUSE)
 
-    async with serving(store, clock, served, Tally(), zone=street.ZONE):
+    async with serving(store, clock, [network], Tally(), zone=street.ZONE):
         while len(quiet) < CHECKS:
             await probe(quiet)
         clock.move_to(MORNING)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
@@ -55,7 +55,6 @@ class Ear:
     """Hears for one account. `allowed`: ids of people and rooms, or None for everybody."""
 
     user: str
-    name: Callable[[], str]
     now: Callable[[], datetime]
     allowed: frozenset[str] | None = None
 
@@ -130,6 +129,10 @@ class Ear:
             overhears=room.others <= 1,
         )
 
+    def unread(self, event: Event, room: Room) -> Message:
+        """A message that couldn't be read, so that its sender hears that."""
+        return replace(self._as_message(event, room, event.event_id, ""), unread=True)
+
     def moment(self, event: Event) -> datetime:
         """When it was said: just now, unless it waited for us."""
         now = self.now()
@@ -139,7 +142,7 @@ class Ear:
     def _meant(self, said: str, content: dict[str, Any], room: Room, *, ours: bool) -> str | None:
         """The text as far as it is meant for us; None when it isn't."""
         alone = room.others <= 1
-        called = self._without_name(said)
+        called = self._without_name(said, room)
         text = said if called is None else called
         command = _COMMAND.match(text)
         if command is not None:
@@ -153,10 +156,10 @@ class Ear:
             return text
         return text if text and (ours or mentioned) else None
 
-    def _without_name(self, said: str) -> str | None:
+    def _without_name(self, said: str, room: Room) -> str | None:
         """What follows our name at the beginning; None when it doesn't begin with it."""
         local = self.user[1:].partition(":")[0]
-        for name in (self.user, self.name(), local):
+        for name in (self.user, room.names(self.user), local):
             called = re.match(rf"@?{re.escape(name)}(?=[\s,:]|$)[\s,:]*", said, re.IGNORECASE)
             if name and called is not None:
                 return str(said[called.end() :]).strip()

@@ -1,24 +1,33 @@
-"""Matrix as one of the networks that are served: signed in, listening, and stopped again."""
+"""Matrix as one of the networks that are served: signed in, listening, and stopped again.
+
+The sync token is ours: it is kept with the messages that came before it, in one commit. So a kill
+at any moment costs nothing, and what comes again is known by its id.
+"""
 
 from __future__ import annotations
 
 import asyncio
-import contextlib
+import json
+import secrets
 from collections.abc import Callable, Coroutine, Sequence
+from dataclasses import asdict
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
 import structlog
-from nio import AsyncClient, Event, JoinError, SyncResponse
 
-from bot.port import Back, Gone, Health, Incoming, NotAdmittedError, Office
-from bot.talk.message import Message
+from bot.port import Health, Incoming, NotAdmittedError, Office
 from bot.tally import Tally
 from bot.tasks import ended
-from bot.transports.matrix import hearing, signin
+from bot.transports.matrix import signin
 from bot.transports.matrix.account import Account
-from bot.transports.matrix.hearing import Ear, Room
+from bot.transports.matrix.busy import busy
+from bot.transports.matrix.client import Client
+from bot.transports.matrix.hearing import Ear
 from bot.transports.matrix.own import OwnMessages
+from bot.transports.matrix.reading import Reader
+from bot.transports.matrix.rooms import Rooms, Wanted
+from bot.transports.matrix.sealed import SealedMessages
 from bot.transports.matrix.sending import MatrixPort
 from bot.transports.matrix.syncing import (
     FAILED,
@@ -49,25 +58,29 @@ class Matrix:
         self._account = account
         self._now = now
         self._tally = tally
-        self._own = OwnMessages()
-        self.port = MatrixPort(account.limits, account.patience.send, self._own)
-        self.client: AsyncClient | None = None
+        self._own = OwnMessages(lambda: self.client, account.patience)
+        self.port = MatrixPort(account.limits, account.patience, self._own)
+        self.client: Client | None = None
         self._asker: Asker | None = None
+        self._sealed: SealedMessages | None = None
         self._office: Office | None = None
         self._syncing: asyncio.Task[None] | None = None
         self._tasks: set[asyncio.Task[Any]] = set()
         self.refused = ""
+        """Why the server doesn't let us in, once it has said so."""
 
     async def connect(self) -> None:
         """Sign in, however long the server is away. Raises NotAdmittedError."""
         pauses = Pauses(self._account.patience)
         while True:
-            client = signin.client_for(self._account)
+            client = Client.of(self._account)
             try:
                 await signin.sign_in(client, self._account)
             except (signin.NotNowError, *FAILED) as error:
                 await client.close()
-                log.warning("Matrix can't be reached yet", reason=type(error).__name__)
+                log.warning(
+                    "Matrix can't be reached yet", reason=str(error) or type(error).__name__
+                )
                 await asyncio.sleep(pauses.next())
             except BaseException:
                 await client.close()
@@ -77,7 +90,7 @@ class Matrix:
                 return
 
     async def listen(self, office: Office) -> None:
-        """Begin to hear and to work; returns once we are in sync."""
+        """Begin to hear and to work; returns once we are in sync. Raises NotAdmittedError."""
         self._office = office
         in_sync: asyncio.Future[None] = asyncio.get_running_loop().create_future()
         self._syncing = asyncio.create_task(self._stay(in_sync))
@@ -88,7 +101,7 @@ class Matrix:
         return None
 
     def health(self) -> Health:
-        """Whether it is heard, and the age of the last sync in seconds."""
+        """Whether it is heard, the age of the last sync in seconds, messages without their key."""
         last = self._asker.last if self._asker else None
         age = None if last is None else self._now() - last
         well = age is not None and age < STALE and not self.refused
@@ -98,6 +111,7 @@ class Matrix:
                 "matrix": "sync",
                 "last_sync_age_seconds": None if age is None else round(age.total_seconds(), 1),
                 "matrix_refused": self.refused,
+                "matrix_sealed": len(self._sealed) if self._sealed is not None else 0,
             },
         )
 
@@ -125,16 +139,26 @@ class Matrix:
                     await self._hear(in_sync)
                 except (LoginLostError, KeysLostError) as error:
                     log.warning("the login is lost", reason=type(error).__name__)
-                    await self._anew()
+                    await self._anew(keys=isinstance(error, KeysLostError))
         except NotAdmittedError as error:
             self.refused = str(error)
             log.warning("Matrix is not served any more", reason=self.refused)
             if not in_sync.done():
                 in_sync.set_exception(error)
+        except Exception as error:
+            log.exception("listening broke off")
+            if not in_sync.done():
+                in_sync.set_exception(error)
+            raise
+        finally:
+            in_sync.cancel()
 
-    async def _anew(self) -> None:
+    async def _anew(self, *, keys: bool) -> None:
+        """Sign in again; with a new device, when it is this one's keys that are lost."""
         self.port.client = None
         if self.client is not None:
+            if keys:
+                await signin.give_up(self.client, self._account)
             await self.client.close()
         await self.connect()
 
@@ -143,26 +167,37 @@ class Matrix:
         client, office = self.client, self._office
         if client is None or office is None:
             raise RuntimeError("not connected yet")
-        self._asker = Asker(client, self._account.patience, self._now, self._tally)
-        ear = self._ear(client)
+        patience = self._account.patience
         mark = await office.last_mark(client.user_id)
+        kept = json.loads(mark.kept) if mark else {}
+        self.port.house = house = kept.get("house") or secrets.token_hex(4)
+        self._asker = Asker(client, patience, self._now, self._tally)
+        ear = Ear(client.user_id, self._now, self._account.allowed)
+        wanted = Wanted(kept.get("invites", {}), kept.get("upgrades", {}))
+        rooms = Rooms(client, ear, patience, self._now, self.port.expected, wanted)
+        sealed = SealedMessages(client, self._now, timedelta(seconds=patience.key), kept)
+        self._sealed = sealed
+        reader = Reader(client, ear, rooms, sealed, self._own, patience)
         since, first = mark.token if mark else "", True
-        while True:
-            answer = await self._asker.ask(since, first=first)
-            came = await self._came(client, ear, answer, old=not since)
-            await self._keep(office, came, self._mark(client, answer))
-            since, first = answer.next_batch, False
-            if self.port.client is None:
+        rooms.go()
+        try:
+            while True:
+                answer = await self._asker.ask(since, first=first)
+                came = await reader.read(answer, since)
+                kept = {"house": house, **asdict(wanted), **sealed.keep()}
+                await self._keep(office, came, self._mark(client, answer.next_batch, kept))
+                since, first = answer.next_batch, False
                 self.port.client = client
-            if not in_sync.done():
-                in_sync.set_result(None)
-            await housekeeping(client, answer)
+                if not in_sync.done():
+                    in_sync.set_result(None)
+                await housekeeping(client, answer)
+                await sealed.ask()
+        finally:
+            await rooms.close()
 
-    def _ear(self, client: AsyncClient) -> Ear:
-        return Ear(client.user_id, lambda: "", self._now, self._account.allowed)
-
-    def _mark(self, client: AsyncClient, answer: SyncResponse) -> Bookmark:
-        return Bookmark(self.network, client.user_id, client.device_id or "", answer.next_batch)
+    def _mark(self, client: Client, token: str, kept: dict[str, Any]) -> Bookmark:
+        device = client.device_id or ""
+        return Bookmark(self.network, client.user_id, device, token, json.dumps(kept))
 
     async def _keep(self, office: Office, came: Sequence[Incoming], mark: Bookmark) -> None:
         """Commit what came with the token after it, however long the database takes."""
@@ -175,95 +210,17 @@ class Matrix:
                 await asyncio.sleep(pauses.next())
                 continue
             for chat in chats:
-                self._spawn(office.attend(chat))
+                self._spawn(self._attend(office, chat))
             return
 
-    async def _came(
-        self, client: AsyncClient, ear: Ear, answer: SyncResponse, *, old: bool
-    ) -> list[Incoming]:
-        """What a sync means for us; `old`: what was said before we ever listened counts not."""
-        came: list[Incoming] = []
-        for room_id in answer.rooms.invite:
-            self._invited(client, ear, room_id)
-        for room_id in answer.rooms.leave:
-            client.rooms.pop(room_id, None)
-            came.append(Gone(ear.place(room_id)))
-        for room_id, info in answer.rooms.join.items():
-            self.port.expected.discard(room_id)
-            for event in info.timeline.events:
-                came += await self._heard(client, ear, room_id, event, old=old)
-        return came
-
-    async def _heard(
-        self, client: AsyncClient, ear: Ear, room_id: str, event: Event, *, old: bool
-    ) -> Sequence[Incoming]:
-        """What an event means; one that we stumble over is told and dropped, not the others."""
+    async def _attend(self, office: Office, chat: str) -> None:
         try:
-            if self._is_arrival(client, event):
-                return self._arrived(client, ear, room_id, event)
-            room = room_of(client, room_id)
-            if old or not ear.hears(event, room):
-                return ()
-            earlier = hearing.about(event)
-            refers = await self._own.row_of(client, room_id, earlier) if earlier else None
-            return ear.hear(event, room, refers)
+            async with busy(self.client, chat, self._account.patience.typing):
+                await office.attend(chat)
         except Exception:
-            log.exception("an event was not understood", event=getattr(event, "event_id", "?"))
-            return ()
+            log.exception("a room's messages were not worked on", room=chat)
 
-    def _is_arrival(self, client: AsyncClient, event: Event) -> bool:
-        member = getattr(event, "state_key", None) == client.user_id
-        joined = getattr(event, "membership", "") == "join"
-        return member and joined and getattr(event, "prev_membership", "") != "join"
-
-    def _arrived(
-        self, client: AsyncClient, ear: Ear, room_id: str, event: Event
-    ) -> Sequence[Incoming]:
-        """We came into a room: speak there again, and greet whoever asked us in."""
-        back = Back(ear.place(room_id))
-        inviter = self._inviters.pop(room_id, "")
-        if not inviter:
-            return (back,)
-        room = room_of(client, room_id)
-        hello = Message(
-            ear.address(room, inviter),
-            event.event_id,
-            "/start",
-            self._now(),
-            overhears=room.others <= 1,
-        )
-        return (back, hello)
-
-    def _invited(self, client: AsyncClient, ear: Ear, room_id: str) -> None:
-        inviter = getattr(client.invited_rooms.get(room_id), "inviter", None) or ""
-        if ear.may_speak(inviter, room_id):
-            self._inviters[room_id] = inviter
-            self._spawn(self._join(client, room_id))
-
-    async def _join(self, client: AsyncClient, room_id: str) -> None:
-        answer = await client.join(room_id)
-        if isinstance(answer, JoinError):
-            log.warning("could not join", room=room_id, reason=str(answer.status_code))
-
-    def _spawn(self, work: Coroutine[Any, Any, object]) -> None:
-        task = asyncio.create_task(_safely(work))
+    def _spawn(self, work: Coroutine[Any, Any, None]) -> None:
+        task = asyncio.create_task(work)
         self._tasks.add(task)
         task.add_done_callback(self._tasks.discard)
-
-    _inviters: dict[str, str] = {}  # noqa: RUF012
-
-
-async def _safely(work: Coroutine[Any, Any, object]) -> None:
-    with contextlib.suppress(Exception):
-        await work
-
-
-def room_of(client: AsyncClient, room_id: str) -> Room:
-    """A room as hearing needs it."""
-    room = client.rooms[room_id]
-
-    def name(user: str) -> str:
-        found = room.users.get(user)
-        return (found.display_name if found else "") or user[1:].partition(":")[0]
-
-    return Room(room_id, max(0, room.member_count - 1), room.is_named, name)

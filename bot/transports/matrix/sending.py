@@ -13,7 +13,7 @@ from typing import Any
 
 import structlog
 from aiohttp import ClientError
-from nio import AsyncClient, RoomSendResponse
+from nio import RoomSendResponse
 from nio.exceptions import EncryptionError, LocalProtocolError, SendRetryError
 
 from bot.port import (
@@ -27,6 +27,8 @@ from bot.port import (
 )
 from bot.talk.message import Reply
 from bot.transports.matrix import cutting
+from bot.transports.matrix.account import Patience
+from bot.transports.matrix.client import Client
 from bot.transports.matrix.own import ROW, OwnMessages
 from bot.transports.matrix.trouble import typed
 from bot.transports.matrix.wording import as_html, listed, plain
@@ -38,13 +40,18 @@ MESSAGE = "m.room.message"
 
 
 class MatrixPort:
-    """Brings replies to Matrix rooms. `client` is None while we aren't signed in and in sync."""
+    """Brings replies to Matrix rooms. `client` is None while we aren't signed in and in sync.
+
+    Devices that nobody verified get our keys too: who is in the room may read in it.
+    """
 
     network = "matrix"
 
-    def __init__(self, limits: Limits, patience: float, own: OwnMessages) -> None:
+    def __init__(self, limits: Limits, patience: Patience, own: OwnMessages) -> None:
         self.limits = limits
-        self.client: AsyncClient | None = None
+        self.client: Client | None = None
+        self.house = ""
+        """Sets our rows apart from those of another database that had the same login."""
         self.expected: set[str] = set()
         """Rooms that we have joined and that the next sync will show."""
         self._patience = patience
@@ -70,15 +77,16 @@ class MatrixPort:
             self._held_until = clock() + error.after.total_seconds()
             raise
 
-    async def _say(self, client: AsyncClient, room: str, piece: Piece) -> None:
+    async def _say(self, client: Client, room: str, piece: Piece) -> None:
         content = content_of(piece)
         try:
-            async with asyncio.timeout(self._patience):
+            async with asyncio.timeout(self._patience.send):
+                await client.seal_for_all(room)
                 answer = await client.room_send(
                     room,
                     MESSAGE,
                     content,
-                    tx_id=f"potside.{piece.row}.{piece.part}",
+                    tx_id=f"{self.house}.{piece.row}.{piece.part}",
                     ignore_unverified_devices=True,
                 )
         except (ClientError, TimeoutError, OSError) as error:
@@ -89,7 +97,7 @@ class MatrixPort:
             raise typed(answer)
         self._own.remember(answer.event_id, piece.row)
 
-    def _broken(self, client: AsyncClient, room: str, error: Exception) -> DeliveryError:
+    def _broken(self, client: Client, room: str, error: Exception) -> DeliveryError:
         """Sharing a key that broke off would keep later sends waiting for its end."""
         sharing = client.sharing_session.pop(room, None)
         if sharing is not None:

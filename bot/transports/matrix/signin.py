@@ -15,22 +15,20 @@ from pathlib import Path
 
 import structlog
 from nio import (
-    AsyncClient,
-    AsyncClientConfig,
     ErrorResponse,
     KeysQueryResponse,
     LoginResponse,
     WhoamiResponse,
 )
-from nio.store import SqliteStore
 
 from bot.port import NotAdmittedError
 from bot.transports.matrix.account import Account
+from bot.transports.matrix.client import Client
 from bot.transports.matrix.trouble import UNKNOWN_TOKEN
 
 log = structlog.get_logger(__name__)
 
-LOGIN, KEYS = "login.json", "keys.db"
+LOGIN = "login.json"
 NAME = "Potside"
 
 
@@ -49,23 +47,7 @@ class Login:
     given: str = ""
 
 
-def client_for(account: Account) -> AsyncClient:
-    """A client that isn't signed in yet; it tries nothing twice, because we do that."""
-    account.store.mkdir(mode=0o700, parents=True, exist_ok=True)
-    config = AsyncClientConfig(
-        store=SqliteStore,
-        store_name=KEYS,
-        store_sync_tokens=False,
-        max_limit_exceeded=0,
-        max_timeouts=0,
-        request_timeout=account.patience.send,
-    )
-    return AsyncClient(
-        account.homeserver, account.user, store_path=str(account.store), config=config
-    )
-
-
-async def sign_in(client: AsyncClient, account: Account) -> None:
+async def sign_in(client: Client, account: Account) -> None:
     """Be the device that we were, or a new one.
 
     Raises NotAdmittedError when neither token nor password will do, NotNowError when it can't be
@@ -76,16 +58,15 @@ async def sign_in(client: AsyncClient, account: Account) -> None:
         newer = account.token and known.given != _digest(account.token)
         if not newer and await _be(client, known.token, known.user, known.device):
             if await keys_are_ours(client):
-                return
-            await _give_up(client, known.device)
-            await _log_in(client, account)
-            return
+                return None
+            await give_up(client, account)
+            return await _log_in(client, account)
     if account.token and await _be(client, account.token):
         if await keys_are_ours(client):
             _keep(client, account)
-            return
-        await _give_up(client, client.device_id or "", keep=True)
-    await _log_in(client, account)
+            return None
+        await give_up(client, account)
+    return await _log_in(client, account)
 
 
 def _fits(known: Login, account: Account) -> bool:
@@ -94,7 +75,7 @@ def _fits(known: Login, account: Account) -> bool:
     return known.homeserver == account.homeserver and account.user in {"", known.user, local}
 
 
-async def _be(client: AsyncClient, token: str, user: str = "", device: str = "") -> bool:
+async def _be(client: Client, token: str, user: str = "", device: str = "") -> bool:
     """Take up a login; False when the server doesn't know it."""
     client.access_token = token
     answer = await client.whoami()
@@ -116,7 +97,7 @@ async def _be(client: AsyncClient, token: str, user: str = "", device: str = "")
     return True
 
 
-async def keys_are_ours(client: AsyncClient) -> bool:
+async def keys_are_ours(client: Client) -> bool:
     """Whether the server's keys of this device, if it has any, are those in our store."""
     if client.olm is None or client.device_id is None:
         return True
@@ -133,26 +114,27 @@ async def keys_are_ours(client: AsyncClient) -> bool:
     return bool(there.get("keys", {}).get(f"ed25519:{client.device_id}") == ours)
 
 
-async def _give_up(client: AsyncClient, device: str, *, keep: bool = False) -> None:
-    """Leave a device whose keys are lost; unless its login is the operator's, it ends."""
+async def give_up(client: Client, account: Account) -> None:
+    """Leave a device whose keys are lost; its login ends, unless there is no other way in."""
     log.error(
         "the keys of our device are not those that the server has: the store was lost or replaced;"
-        " logging in anew",
-        device=device,
+        " a new login is needed, and what was encrypted for the old one can't be read any more",
+        device=client.device_id,
     )
-    if not keep:
+    if account.password:
         await client.logout()
-    client.olm, client.store, client.access_token, client.device_id = None, None, "", ""
+        (account.store / LOGIN).unlink(missing_ok=True)
+    client.forget_device()
 
 
-async def _log_in(client: AsyncClient, account: Account) -> None:
+async def _log_in(client: Client, account: Account) -> None:
     """A new login, and with it a new device."""
     if not account.password:
         raise NotAdmittedError(
             "Matrix doesn't take our login, or its keys are lost, and there is no password to log "
             "in anew: set POTSIDE_MATRIX_PASSWORD, or a fresh POTSIDE_MATRIX_TOKEN."
         )
-    client.olm, client.store, client.device_id = None, None, ""
+    client.forget_device()
     client.user = account.user
     answer = await client.login(account.password, device_name=NAME)
     if isinstance(answer, LoginResponse):
@@ -178,7 +160,7 @@ def read(store: Path) -> Login | None:
         return None
 
 
-def _keep(client: AsyncClient, account: Account) -> None:
+def _keep(client: Client, account: Account) -> None:
     """Keep the login for the next start, readable by us alone."""
     login = Login(
         account.homeserver,

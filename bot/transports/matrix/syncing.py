@@ -14,11 +14,12 @@ from typing import Any
 
 import structlog
 from aiohttp import ClientError
-from nio import AsyncClient, ErrorResponse, KeysUploadError, SyncResponse
+from nio import ErrorResponse, KeysUploadError, SyncResponse
 from nio.exceptions import LocalProtocolError
 
 from bot.tally import Tally
 from bot.transports.matrix.account import Patience
+from bot.transports.matrix.client import Client
 from bot.transports.matrix.trouble import UNKNOWN_TOKEN, wait_of
 
 log = structlog.get_logger(__name__)
@@ -65,7 +66,7 @@ class Asker:
     """Asks for what is new since a token."""
 
     def __init__(
-        self, client: AsyncClient, patience: Patience, now: Callable[[], datetime], tally: Tally
+        self, client: Client, patience: Patience, now: Callable[[], datetime], tally: Tally
     ) -> None:
         self._client = client
         self._patience = patience
@@ -83,6 +84,8 @@ class Asker:
             except FAILED as error:
                 await self._failed(type(error).__name__, self._pauses.next())
                 continue
+            except LocalProtocolError as error:
+                raise LoginLostError(str(error)) from error
             if isinstance(answer, SyncResponse):
                 self._pauses.well()
                 self.last = self._now()
@@ -111,7 +114,7 @@ class Asker:
         await asyncio.sleep(pause)
 
 
-async def housekeeping(client: AsyncClient, answer: SyncResponse) -> None:
+async def housekeeping(client: Client, answer: SyncResponse) -> None:
     """What encryption needs between two questions; what fails is tried after the next one.
 
     Raises KeysLostError when the server refuses our keys because it has other ones.

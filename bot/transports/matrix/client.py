@@ -1,0 +1,96 @@
+"""nio's client, where it needs a hand: it tries nothing twice, and says when a key reached nobody.
+
+nio's own retries would sleep inside a call as long as the server likes, with a token that may be
+dead; ours are in the loop and in the courier, where they can be seen and ended.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from nio import (
+    Api,
+    AsyncClient,
+    AsyncClientConfig,
+    ErrorResponse,
+    JoinError,
+    JoinResponse,
+)
+from nio.store import SqliteStore
+
+from bot.port import UnreachedError
+from bot.transports.matrix.account import Account
+from bot.transports.matrix.trouble import typed
+
+KEYS = "keys.db"
+
+
+class Client(AsyncClient):  # type: ignore[misc]
+    """One account's client."""
+
+    olm: Any
+    store: Any
+
+    @classmethod
+    def of(cls, account: Account) -> Client:
+        """A client that isn't signed in yet."""
+        account.store.mkdir(mode=0o700, parents=True, exist_ok=True)
+        config = AsyncClientConfig(
+            store=SqliteStore,
+            store_name=KEYS,
+            store_sync_tokens=False,
+            max_limit_exceeded=0,
+            max_timeouts=0,
+            request_timeout=account.patience.send,
+        )
+        return cls(account.homeserver, account.user, store_path=str(account.store), config=config)
+
+    async def join(self, room_id: str) -> JoinResponse | JoinError:
+        """Join a room; with an empty object as body, which some servers insist on."""
+        method, path = Api.join(self.access_token, room_id)
+        return await self._send(JoinResponse, method, path, "{}")
+
+    def forget_device(self) -> None:
+        """Be nobody again, so that another login can be taken up."""
+        self.olm, self.store, self.access_token, self.device_id = None, None, "", ""
+
+    async def seal_for_all(self, room_id: str) -> None:
+        """See to it that every device in an encrypted room has the key of what is said next.
+
+        Raises a DeliveryError; nio would encrypt for whom it reached and say nothing of the others.
+        """
+        room = self.rooms[room_id]
+        if not room.encrypted or self.olm is None:
+            return
+        if not room.members_synced:
+            _insist(await self.joined_members(room_id))
+        if self.should_query_keys:
+            _insist(await self.keys_query())
+        if not self.olm.should_share_group_session(room_id):
+            return
+        missing = self.get_missing_sessions(room_id)
+        if missing:
+            _insist(await self.keys_claim(missing))
+        await self.share_group_session(room_id, ignore_unverified_devices=True)
+        session = self.olm.outbound_group_sessions[room_id]
+        left = self._reachable(room_id) - session.users_shared_with - session.users_ignored
+        if left:
+            session.shared = False  # the next try shares it with these
+            raise UnreachedError(f"the key did not reach {len(left)} devices")
+
+    def _reachable(self, room_id: str) -> set[tuple[str, str]]:
+        """The devices in a room that a key can be sent to."""
+        olm: Any = self.olm
+        return {
+            (user, device.id)
+            for user in self.rooms[room_id].users
+            for device in self.device_store.active_user_devices(user)
+            if not (user == self.user_id and device.id == self.device_id)
+            and olm.session_store.get(device.curve25519)
+            and not olm.is_device_blacklisted(device)
+        }
+
+
+def _insist(answer: object) -> None:
+    if isinstance(answer, ErrorResponse):
+        raise typed(answer)
