@@ -70,7 +70,8 @@ Tom: /check fern 3
 Noor taps: I've done it
   = poured
 Tom taps: I've done it
-  That step is done
+  Noor watered Fern just now
+  Is this another watering?
 Ida: /story fern
   (long)
 Tom: /undo
