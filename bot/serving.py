@@ -161,11 +161,12 @@ class Duties:
                 await self._safely(lambda branch=branch: _renew(branch))  # type: ignore[misc]
 
     async def tick(self) -> None:
-        """Do what is due by now, and begin to send it."""
-        while await self.room.run(lambda: self.sweeper.sweep(self.clock.now()), LATER):
-            pass
-        for branch in self.branches:
-            await branch.look()
+        """Do what is due by now, and begin to send it while more is done."""
+        found = 1
+        while found:
+            found = await self.room.run(lambda: self.sweeper.sweep(self.clock.now()), LATER)
+            for branch in self.branches:
+                await branch.look()
 
     async def run(self) -> None:
         """Do it at once and every few seconds; until cancelled."""

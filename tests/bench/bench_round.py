@@ -68,8 +68,8 @@ def test_sweep_with_nothing_due(tmp_path: Path, figures: Figures) -> None:
 def test_fan_out(tmp_path: Path, figures: Figures) -> None:
     """A morning's fan-out of households at one minute, with somebody probing meanwhile"""
     path = tmp_path / "fan.db"
-    street.build(path, HOMES + 1).close()
-    found = _measured("fan-out", f"sqlite:///{path}", str(HOMES + 1))
+    street.build(path, HOMES).close()
+    found = _measured("fan-out", f"sqlite:///{path}", str(HOMES))
     figures.note("households, of ten plants each", f"{HOMES:8}")
     figures.note("messages a second", f"{found['heard'] / found['seconds']:8.0f}")
     figures.goal("lost", HOMES - found["heard"], 0)

@@ -18,8 +18,8 @@ from core.store.engine import Store
 from core.store.opening import open_store
 from core.store.outbox import Parcel
 from core.store.people import Address
+from tests.faults.loopback import NETWORK
 
-NETWORK = "loopback"
 ZONE = "Europe/Berlin"
 BEGINS = datetime(2026, 3, 2, 12, tzinfo=UTC)
 WEEKS = 3

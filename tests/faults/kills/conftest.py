@@ -331,6 +331,12 @@ def tally(request: pytest.FixtureRequest) -> Iterator[Tally]:
     told.append(f"{request.node.name}: {counted}")
 
 
+@pytest.fixture
+def tell(request: pytest.FixtureRequest) -> Callable[[str], None]:
+    """Says something at the end of the run."""
+    return request.config.stash.setdefault(FIGURES, []).append
+
+
 def pytest_terminal_summary(
     terminalreporter: pytest.TerminalReporter, config: pytest.Config
 ) -> None:
