@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from importlib.metadata import version
+from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from urllib.parse import urlsplit
 
@@ -59,7 +59,11 @@ class WeatherSettings:
     @property
     def agent(self) -> str:
         """Our name as a service wants it: what asks, and whom to turn to."""
-        return f"potside/{version('potside')} {self.contact}".strip()
+        try:
+            number = f"/{version('potside')}"
+        except PackageNotFoundError:  # run from its folder without being installed
+            number = ""
+        return f"potside{number} {self.contact}".strip()
 
 
 @dataclass(frozen=True, slots=True)
