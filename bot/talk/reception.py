@@ -93,7 +93,7 @@ class Reception:
         for _ in range(MOST_ATTEMPTS):
             try:
                 with self.store.write() as tx:
-                    return self._work(tx, inbox_id)
+                    return self._work(tx, [inbox_id])[0]
             except StoreFailedError:
                 raise
             except Exception:
@@ -109,7 +109,7 @@ class Reception:
         if len(inbox_ids) > 1:
             try:
                 with self.store.write() as tx:
-                    return [self._work(tx, one) for one in inbox_ids]
+                    return self._work(tx, inbox_ids)
             except StoreFailedError:
                 raise
             except Exception:  # noqa: BLE001 - whose fault it is shows when each is by itself
@@ -141,19 +141,20 @@ class Reception:
                 found = inbox.waiting(tx, network=self.network, after=found[-1], told_by=told_by)
             yield from found
 
-    def _work(self, tx: Transaction, inbox_id: int) -> Held | None:
-        entry = inbox.open_entry(tx, inbox_id)
-        if entry is None:
-            return None
+    def _work(self, tx: Transaction, inbox_ids: Sequence[int]) -> list[Held | None]:
+        entries = inbox.open_entries(tx, inbox_ids)
+        held = {entry.id: self._answer(tx, entry) for entry in entries}
+        inbox.finish(tx, *held)
+        return [held.get(one) for one in inbox_ids]
+
+    def _answer(self, tx: Transaction, entry: inbox.Entry) -> Held | None:
         message = read(Message, entry.payload)
         who = self._present(tx, message)
         if lock_household(tx, who.household_id):
             who = self._present(tx, message)
-        turn = _turn(tx, message, who, inbox_id, self.weather)
+        turn = _turn(tx, message, who, entry.id, self.weather)
         reply = conversation.converse(turn)
-        held = None if reply is None else self._keep(tx, message, turn.who, inbox_id, reply)
-        inbox.finish(tx, inbox_id)
-        return held
+        return None if reply is None else self._keep(tx, message, turn.who, entry.id, reply)
 
     def _present(self, tx: Transaction, message: Message) -> Present:
         known = people.find(tx, message.address)

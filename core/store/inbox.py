@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cache
@@ -72,11 +73,14 @@ def put(tx: Connection, key: Key, payload: str, told_at: datetime) -> int | None
     return int(row.id) if row else None
 
 
-_GET = select(INBOX.c.id, INBOX.c.payload, INBOX.c.attempts).where(
-    INBOX.c.id == bindparam("one"), INBOX.c.state == NEW
+_THESE = INBOX.c.id.in_(bindparam("these", expanding=True))
+_GET = (
+    select(INBOX.c.id, INBOX.c.payload, INBOX.c.attempts)
+    .where(_THESE, INBOX.c.state == NEW)
+    .order_by(INBOX.c.id)
 )
 _GET_POSTGRES = _GET.with_for_update()
-_FINISH = update(INBOX).where(INBOX.c.id == bindparam("one")).values(state=bindparam("then"))
+_FINISH = update(INBOX).where(_THESE).values(state=bindparam("then"))
 
 
 def unfinished(tx: Connection, key: Key) -> int | None:
@@ -94,11 +98,15 @@ def unfinished(tx: Connection, key: Key) -> int | None:
     return found
 
 
-def open_entry(tx: Connection, inbox_id: int) -> Entry | None:
-    """The message, unless it has been worked on already; nobody else gets it meanwhile."""
+def open_entries(tx: Connection, inbox_ids: Sequence[int]) -> list[Entry]:
+    """Those of some messages that nobody has worked on yet; nobody else gets them meanwhile."""
     statement = _GET if tx.dialect.name == "sqlite" else _GET_POSTGRES
-    row = tx.execute(statement, {"one": inbox_id}).first()
-    return Entry(row.id, row.payload, row.attempts) if row else None
+    return [Entry(*row) for row in tx.execute(statement, {"these": inbox_ids})]
+
+
+def open_entry(tx: Connection, inbox_id: int) -> Entry | None:
+    """The same for one message; None when it has been worked on already."""
+    return next(iter(open_entries(tx, [inbox_id])), None)
 
 
 def waiting(
@@ -121,9 +129,10 @@ def waiting(
     return list(tx.execute(statement.order_by(INBOX.c.id).limit(limit)).scalars())
 
 
-def finish(tx: Connection, inbox_id: int, *, state: str = DONE) -> None:
-    """Mark a message as worked on (or as poison, to be looked at by the operator)."""
-    tx.execute(_FINISH, {"one": inbox_id, "then": state})
+def finish(tx: Connection, *inbox_ids: int, state: str = DONE) -> None:
+    """Mark messages as worked on (or as poison, to be looked at by the operator)."""
+    if inbox_ids:
+        tx.execute(_FINISH, {"these": inbox_ids, "then": state})
 
 
 def count_attempt(tx: Connection, inbox_id: int) -> int:

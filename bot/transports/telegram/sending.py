@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import structlog
@@ -14,6 +14,7 @@ from telegram import (
     InputFile,
     LinkPreviewOptions,
     ReplyParameters,
+    TelegramObject,
 )
 from telegram.error import BadRequest, TelegramError
 
@@ -21,13 +22,14 @@ from bot.port import Limits, Piece, RefusedError
 from bot.talk.files import NoFileError, content
 from bot.talk.message import Reply
 from bot.transports.telegram import cutting
+from bot.transports.telegram.request import call
 from bot.transports.telegram.trouble import BAD_MARKUP, NO_SUCH_THREAD, says, typed
 from bot.transports.telegram.wording import as_html, plain
 from core.store.outbox import Parcel
 
 log = structlog.get_logger(__name__)
 
-NO_PREVIEW = LinkPreviewOptions(is_disabled=True)
+NO_PREVIEW = LinkPreviewOptions(is_disabled=True).to_json()
 PICTURES = {"image/png", "image/jpeg", "image/webp"}
 # So many buttons of this length stand side by side on a phone.
 SHORT_LABEL, IN_A_ROW = 12, 3
@@ -78,12 +80,20 @@ class TelegramPort:
             )
         data = await _content(piece)
         if piece.file is None or data is None:
-            await self._bot.send_message(text=text, link_preview_options=NO_PREVIEW, **common)
+            await self._say_text(text, common)
             return
         if piece.file.type in PICTURES:
             await self._bot.send_photo(photo=data, caption=text or None, **common)
         else:
             await self._bot.send_document(document=data, caption=text or None, **common)
+
+    async def _say_text(self, text: str, common: Mapping[str, Any]) -> None:
+        """Most messages are words alone: what becomes of them isn't looked at."""
+        fields = {"text": text, "link_preview_options": NO_PREVIEW}
+        for name, value in common.items():
+            if value is not None:
+                fields[name] = value.to_json() if isinstance(value, TelegramObject) else str(value)
+        await call(self._bot, "sendMessage", fields)
 
 
 async def _content(piece: Piece) -> InputFile | None:
