@@ -10,12 +10,16 @@ import re
 from collections.abc import Mapping, Sequence
 from functools import cache
 from importlib.resources import files
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from bot.talk.message import COMMAND_MARK, TYPE_MARK
 
-# How people write lists here: no comma before the last "and".
-_LISTS = {"en": "en_GB"}
+# How people write lists and dates here: no comma before the last "and".
+_REGIONS = {"en": "en_GB"}
+
+
+if TYPE_CHECKING:
+    from babel import Locale
 
 
 class MissingWordsError(LookupError):
@@ -39,6 +43,14 @@ _TYPED = re.compile(r"\*([^*\[\n][^*\n]*)\*")
 def _marked(text: str) -> str:
     """Our own marks as the transports know them; what people type can't be taken for them."""
     return _TYPED.sub(rf"{TYPE_MARK}\1{TYPE_MARK}", text).replace("~/", COMMAND_MARK)
+
+
+@cache
+def locale(language: str) -> Locale:
+    """How lists and dates are said in a language; Babel reads a code anew at each use."""
+    from babel import Locale  # noqa: PLC0415 - only when a list or a day is said
+
+    return Locale.parse(_REGIONS.get(language, language))
 
 
 def languages() -> list[str]:
@@ -83,6 +95,4 @@ class Catalogue:
     def _listed(self, names: Sequence[str], style: Literal["or", "standard"]) -> str:
         from babel.lists import format_list  # noqa: PLC0415 - only when a list is said
 
-        return format_list(
-            list(names), style=style, locale=_LISTS.get(self.language, self.language)
-        )
+        return format_list(list(names), style=style, locale=locale(self.language))

@@ -6,7 +6,7 @@ from datetime import date, datetime, timedelta
 from fractions import Fraction
 from zoneinfo import ZoneInfo
 
-from bot.talk.catalogue import Catalogue
+from bot.talk.catalogue import Catalogue, locale
 from core.care.units import System, Unit, convert, kitchen_measure, round_dose
 
 _QUARTERS = {Fraction(1, 4): "¼", Fraction(1, 2): "½", Fraction(3, 4): "¾"}
@@ -111,14 +111,14 @@ def day(words: Catalogue, moment: datetime | date, now: datetime, zone: ZoneInfo
     if abs(ahead) <= FAR_DAYS:
         return words("day-of-month", weekday=named, day=ordinal(wanted.day))
     pattern = "d MMMM" if wanted.year == now.astimezone(zone).year else "d MMMM yyyy"
-    return format_date(wanted, pattern, locale=words.language)
+    return format_date(wanted, pattern, locale=locale(words.language))
 
 
 def weekday(words: Catalogue, wanted: date) -> str:
     """The name of a day's weekday."""
     from babel.dates import format_date  # noqa: PLC0415 - only when a day is named
 
-    return format_date(wanted, "EEEE", locale=words.language)
+    return format_date(wanted, "EEEE", locale=locale(words.language))
 
 
 def on_day(words: Catalogue, moment: datetime | date, now: datetime, zone: ZoneInfo) -> str:

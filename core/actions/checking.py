@@ -46,31 +46,42 @@ def check(
     at: datetime | None = None,
 ) -> Outcome:
     """Keep a check and judge it. A check told late is judged as the plant stood then."""
-    moment = at or teller.told_at
-    behind = ledger.has_newer(tx, plant.id, moment)
-    late = behind and ledger.has_newer_than_arrival(tx, plant.id, moment)
+    moment, checked = at or teller.told_at, Checked(found)
     common = record.common_of(tx, teller.household_id)
+    if common.knows_newer(moment):
+        return _behind_others(tx, teller, home, plant, checked, moment)
+    # The fold judges on its way, so it isn't asked twice.
+    entry = ledger.append(tx, teller, plant.id, checked, moment)
     housed = replace(home, house=common.house)
-    if behind or common.knows_newer(moment):
-        before = _standing_before(tx, home, plant, moment) if late else plant.state
-        verdict = verdict_of(before, found, moment, housed)
-        after = record.tell(tx, teller, home, plant, Checked(found), at, late=behind)
-        housed = record.housed(tx, teller.household_id, home)
-    else:
-        # The fold judges on its way, so it isn't asked twice.
-        entry = ledger.append(tx, teller, plant.id, Checked(found), moment)
-        state, housed, verdict = fold_check(plant.state, Checked(found), entry, housed)
-        after = record.keep(tx, teller.household_id, common, entry, state, housed)
-    seen = portrait(after.state, home)
-    given = None
-    if verdict.gives_water and not late and (after.state.pot is not None or seen.unmeasured):
-        given = dose_now(seen, dry_side=verdict.side_dose)
-    return Outcome(plant, after, housed, seen, verdict, given, late)
+    state, housed, verdict = fold_check(plant.state, checked, entry, housed)
+    after = record.keep(tx, teller.household_id, common, entry, state, housed)
+    return _outcome(plant, after, housed, verdict, late=False)
+
+
+def _behind_others(
+    tx: Connection, teller: Teller, home: Home, plant: Plant, checked: Checked, moment: datetime
+) -> Outcome:
+    """A check behind newer entries of the household, perhaps of the plant's own."""
+    late = ledger.has_newer(tx, plant.id, moment)
+    before = _standing_before(tx, home, plant, moment) if late else plant.state
+    housed = record.housed(tx, teller.household_id, home)
+    verdict = verdict_of(before, checked.found, moment, housed)
+    after = record.tell(tx, teller, home, plant, checked, moment)
+    housed = record.housed(tx, teller.household_id, home)
+    return _outcome(plant, after, housed, verdict, late=late)
 
 
 def _standing_before(tx: Connection, home: Home, plant: Plant, moment: datetime) -> PlantState:
     earlier = [one for one in ledger.of_plant(tx, plant.id) if one.happened_at <= moment]
     return fold_all(earlier, home) if earlier else plant.state
+
+
+def _outcome(before: Plant, after: Plant, home: Home, verdict: Verdict, *, late: bool) -> Outcome:
+    seen = portrait(after.state, home)
+    given = None
+    if verdict.gives_water and not late and (after.state.pot is not None or seen.unmeasured):
+        given = dose_now(seen, dry_side=verdict.side_dose)
+    return Outcome(before, after, home, seen, verdict, given, late)
 
 
 def dose_now(seen: Portrait, *, dry_side: bool = False) -> Dose:

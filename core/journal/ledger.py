@@ -236,20 +236,18 @@ _NEWER = (
         EVENT.c.plant_id == bindparam("plant"),
         EVENT.c.happened_at > bindparam("at"),
         EVENT.c.undone_by.is_(None),
+        EVENT.c.kind != Arrived.kind,
     )
     .limit(1)
 )
 
 
 def has_newer(tx: Connection, plant_id: int, at: datetime) -> bool:
-    """Whether something standing happened to a plant after a moment."""
+    """Whether something standing happened to a plant after a moment.
+
+    Its coming doesn't count: what happened before it was told isn't late.
+    """
     return tx.execute(_NEWER, {"plant": plant_id, "at": at}).first() is not None
-
-
-def has_newer_than_arrival(tx: Connection, plant_id: int, at: datetime) -> bool:
-    """The same, apart from the plant's coming: what happened before it was told isn't late."""
-    newer = _NEWER.where(EVENT.c.kind != Arrived.kind)
-    return tx.execute(newer, {"plant": plant_id, "at": at}).first() is not None
 
 
 def last_moment(tx: Connection) -> datetime | None:

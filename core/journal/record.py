@@ -47,19 +47,15 @@ def tell(
     plant: Plant,
     body: Body,
     happened_at: datetime | None = None,
-    *,
-    late: bool | None = None,
 ) -> Plant:
     """Write one event about a plant as it stands now; the plant as it stands afterwards.
 
     An event with newer ones behind it makes its household's journal be read again: it was told
-    late, or its message waited while another's was worked on. `late` None: it is looked up.
+    late, or its message waited while another's was worked on.
     """
-    if late is None:
-        late = ledger.has_newer(tx, plant.id, happened_at or teller.told_at)
     entry = ledger.append(tx, teller, plant.id, body, happened_at)
     common = common_of(tx, teller.household_id)
-    if late or common.knows_newer(entry.happened_at):
+    if common.knows_newer(entry.happened_at):
         return replay(tx, home, teller.household_id)[plant.id]
     return _step(tx, teller.household_id, home, common, plant.state, entry)
 
