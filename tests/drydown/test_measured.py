@@ -89,7 +89,7 @@ def _after_probes(asked: list[Asked], first: int, last: int = 999) -> float:
 def test_field_soil_is_forecast_better_than_by_the_prototype(measured_series: Path) -> None:
     every = measured.field(measured_series, air=True)
     series = [one for one in every if one.house in {"2012", "2014", "2016"}]
-    assert _after_probes(probed(series), 6) < _after_probes(probed(series, Theirs), 6)
+    assert _after_probes(probed(series), 6) < 0.8 * _after_probes(probed(series, Theirs), 6)
 
 
 def test_first_ranges_hold_on_sand_and_on_a_soil_sample(measured_series: Path) -> None:
@@ -102,3 +102,13 @@ def test_small_cores_are_caught_up_with_by_the_first_readings(measured_series: P
     found = probed(measured.cores(measured_series))
     days = [one.case for one in found if one.what == "probed"]
     assert score(days).error < 0.5 * score(days).fixed
+
+
+def test_arabidopsis_pots_together_are_forecast_no_worse_than_by_the_prototype(
+    measured_series: Path,
+) -> None:
+    """Some hold no plant and read near 10 for days: that mustn't slow the others' forecasts."""
+    ours = probed(measured.arabidopsis(measured_series))
+    theirs = probed(measured.arabidopsis(measured_series), Theirs)
+    assert _after_probes(ours, 1, 1) < _after_probes(theirs, 1, 1)
+    assert _after_probes(ours, 2) < _after_probes(theirs, 2)

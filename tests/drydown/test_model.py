@@ -98,6 +98,33 @@ def test_house_mates_teach_an_unknown_pot() -> None:
     assert drying.gone(plant, house).pooled.precision == pytest.approx(0)
 
 
+def test_a_pot_that_still_reads_near_ten_tells_its_house_mates_nothing() -> None:
+    """Not yet falling only says "not fast"; a fall begun says how fast."""
+    plant, house = drying.watered(*fresh(), at(0))
+    for day, value in ((1, 10), (2, 9), (4, 9)):
+        seen = drying.observe(plant, house, at(day), of_values([value]))
+        plant, house = seen.plant, seen.house
+    assert house.pooled.precision == 0
+    falling = drying.observe(plant, house, at(6), of_values([7]))
+    assert falling.house.pooled.precision > 0
+
+
+def test_a_finger_at_a_dry_surface_is_no_fall_of_the_deep() -> None:
+    plant, house = drying.watered(*fresh(), at(0))
+    dry_above = of_word(Wetness.DRY, Instrument.FINGER)
+    assert drying.observe(plant, house, at(3), dry_above).house.pooled.precision == 0
+
+
+def test_a_cycle_cut_short_teaches_less_than_a_whole_one() -> None:
+    whole, day = lived(fresh(), 1, 9.0, low=4.0)
+    cut, cut_day = lived(fresh(), 1, 4.5, low=7.0)
+    assert 0 < cut[0].own.precision < 0.5 * whole[0].own.precision
+    assert day > cut_day
+    nothing, _ = lived(fresh(), 1, 1.5, low=9.0)
+    assert nothing[0].own.precision == 0
+    assert nothing[0].cycles == 0
+
+
 def test_a_lone_households_pooling_leaves_its_own_pot_out() -> None:
     (plant, house), _ = lived(fresh(), 1, 8.0)
     assert house.pooled.precision == pytest.approx(plant.share.precision)

@@ -21,6 +21,10 @@ _TOLD_SD: Final = 0.15  # of a start that was told
 _SHORT: Final = 0.04  # a watering that gave less, at each lower start
 _BROAD: Final = 2.0  # prior sd with which a cycle is told to the household
 _LEAST_TAUGHT: Final = 0.05  # share of variance reports must take away to be worth telling
+# While a pot still reads near 10 its reports only say "not fast", which a normal can't: they tell
+# nothing until this share of the way from 10 to the reference is seen to be gone (ours).
+_FALLING: Final = 0.3
+_HALF_MARK: Final = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,9 +92,15 @@ def posterior(plant: Plant, cycle: Cycle, expected: Expected, found: Floats) -> 
     return Posterior(weights)
 
 
+def gone(plant: Plant, cycle: Cycle) -> float:
+    """Share of the way from reading 10 to the reference that some report saw gone, at least."""
+    least = min((told.report.high for told in cycle.told), default=10.0 + _HALF_MARK)
+    return (10.0 + _HALF_MARK - least) / (10.0 - plant.reference)
+
+
 def told(plant: Plant, cycle: Cycle, expected: Expected, found: Floats) -> Belief:
     """What the reports alone say of the log of days, as a normal likelihood."""
-    if not cycle.told:
+    if gone(plant, cycle) < _FALLING:
         return Belief()
     flat = np.tensordot(curve_prior(plant, cycle), found, axes=2)
     variance = expected.variance * _BROAD**2

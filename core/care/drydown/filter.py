@@ -44,6 +44,10 @@ _MOST_TOLD: Final = 16
 _MOST_SHAPES: Final = 12.0  # cycles' worth of memory for the shape
 _MOST_SOAKED: Final = 12.0
 _SURE_OF_HIDDEN: Final = 1.5
+# A cycle cut off before this share of its way has shown the start of a curve, not its days: it
+# counts with so much more variance of the log (ours; rain and early waterings cut the slow ones).
+_NEARLY_WHOLE: Final = 0.75
+_CUT_SHORT: Final = 1.0
 # After a repotting, a move or new light the first two cycles raise no alarm.
 _EXCUSED: Final = 2
 # Variance of the log of days that a change of pot or place brings (ours): another pot is nearly
@@ -221,6 +225,8 @@ def _closed(plant: Plant, house: House, at: float) -> Pair:
     before = expected(plant, house, at)
     found = evidence(plant, cycle.told)
     belief = grids.told(plant, cycle, before, found)
+    if grids.gone(plant, cycle) < _NEARLY_WHOLE:
+        belief = belief.faded(_CUT_SHORT)
     watch = watched(plant, house, at)
     shapes, soaked = _curve(plant, cycle, grids.posterior(plant, cycle, before, found))
     plant, house = learn(plant, house, at, belief)

@@ -87,7 +87,7 @@ def test_any_text_gets_an_answer_and_every_refusal_has_its_words(
     ids=lambda text: f"{text[:8]!r}...",
 )  # fmt: skip
 def test_long_nonsense_takes_no_time(text: str) -> None:
-    begun = time.perf_counter()
+    begun = time.process_time()
     for reader in READERS:
         reader(text)
-    assert time.perf_counter() - begun < 5  # twelve readers on a slow machine
+    assert time.process_time() - begun < 5  # twelve readers on a slow machine, however busy
