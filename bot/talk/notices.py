@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from bot.talk import coldwords, pourwords, roundwords, say, whose
+from bot.talk import coldwords, heatwords, pourwords, roundwords, say, whose
 from bot.talk.catalogue import Catalogue
+from bot.talk.heatwords import Shown
 from bot.talk.message import Reply, Step
 from bot.talk.roundwords import Telling
 from bot.talk.turn import answer
-from core.actions import chats, coldwatch, lows, pouring, rounds
+from core.actions import chats, coldwatch, heatwatch, lows, pouring, rounds
 from core.journal import settings
 from core.store import dialogues, people
 from core.store.engine import Transaction
@@ -88,6 +89,20 @@ def _cold_to_come(tx: Transaction, parcel: Parcel, told: dict[str, Any]) -> Repl
     return answer(*lines, buttons=options, step=step)
 
 
+def _heat(_tx: Transaction, parcel: Parcel) -> Reply:
+    """Before great heat: who is in danger, from when to when, and what to do."""
+    words, told, zone = _words(parcel), json.loads(parcel.facts), ZoneInfo(parcel.zone)
+    units = settings.read(parcel.settings).units
+    when = say.day(words, date.fromisoformat(told["day"]), parcel.due_at, zone)
+    high = say.temperature(told["high"], units)
+    head = words("heat-day", when=when[:1].upper() + when[1:], high=high)
+    if told["credit"]:
+        ago = _ago(parcel, told["since"])
+        head = f"{head} {words('heat-forecast', service=told['credit'], when=ago)}"
+    shown = [Shown.read(one) for one in told["plants"]]
+    return answer(head, *heatwords.dangers(words, zone, shown))
+
+
 def _ago(parcel: Parcel, since: str) -> str:
     moment = datetime.fromisoformat(since)
     return say.ago(_words(parcel), moment, parcel.due_at, ZoneInfo(parcel.zone))
@@ -103,5 +118,6 @@ TOPICS: Mapping[str, Callable[[Transaction, Parcel], Reply]] = {
     rounds.EVENING: _round,
     chats.GONE: _chat_gone,
     coldwatch.TOPIC: _cold,
+    heatwatch.TOPIC: _heat,
 }
 """Who words which topic."""

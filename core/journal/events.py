@@ -166,6 +166,15 @@ class LowTold(Body):
 
 
 @dataclass(frozen=True, slots=True)
+class HighTold(Body):
+    """Somebody told how hot it gets outside on a day."""
+
+    kind: ClassVar[str] = "high"
+    day: date
+    celsius: float
+
+
+@dataclass(frozen=True, slots=True)
 class Undone(Body):
     """Events were taken back by whoever told them."""
 
@@ -188,6 +197,7 @@ KINDS: dict[str, type[Body]] = {
         Repotted,
         Left,
         LowTold,
+        HighTold,
         Undone,
     )
 }
