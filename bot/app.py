@@ -10,9 +10,12 @@ from datetime import datetime, timedelta
 from typing import NoReturn
 
 from bot.clock import Clock, StandingClock
+from bot.duty.darkroom import Darkroom
 from bot.duty.delivery import Delivery, Sender
 from bot.duty.sweep import Sweeper
 from bot.logs import Log
+from bot.port import RefusedError, TooLargeError
+from bot.talk.files import lying
 from bot.talk.message import Message
 from bot.talk.reception import Held, Reception
 from bot.transports.desk import NotKeptError, PutOffError
@@ -53,6 +56,7 @@ class House:
         self.counter = Reception(store, zone, claims=clock.now)  # for what is answered on the spot
         self.sweeper = Sweeper(store)
         self.delivery = Delivery(store, sender, clock.now)
+        self.darkroom = Darkroom(store, sender.network, clock.now)
         self._turns = threading.RLock()
         self._behind = False
 
@@ -61,6 +65,7 @@ class House:
         with self._turns:
             self.reception.attend_all()
             self.delivery.recover()
+            self.darkroom.recover()
             self._do_what_is_due()
 
     def hear(self, message: Message) -> None:
@@ -80,6 +85,16 @@ class House:
                 self._behind = True
                 raise PutOffError(str(error)) from error
             self._answer(held)
+            if message.photo is not None:
+                self._develop()
+
+    def _develop(self) -> None:
+        """Keep the pictures that came, and say so; the terminal names them by their paths."""
+        try:
+            self.darkroom.develop_all(_fetched)
+            self.delivery.look()
+        except StoreFailedError as error:
+            log.warning("the database gives way; trying again soon", reason=str(error))
 
     def _answer(self, held: Held | None) -> None:
         """Send what was due before, then the reply to what was just said."""
@@ -110,6 +125,7 @@ class House:
         self.reception.attend_left(now - TRY_AGAIN_AFTER)
         while self.sweeper.sweep(now):
             pass
+        self.darkroom.develop_all(_fetched)
         self.delivery.look()
 
     def wait_until(self, moment: datetime) -> None:
@@ -128,3 +144,14 @@ class House:
                 self._do_what_is_due()
             self.clock.move_to(moment)
             self._do_what_is_due()
+
+
+def _fetched(path: str, most: int) -> bytes:
+    """The bytes of a picture at a path. Raises TooLargeError, RefusedError."""
+    try:
+        data = lying(path, most)
+    except (OSError, RuntimeError, ValueError) as error:
+        raise RefusedError(str(error)) from error
+    if len(data) > most:
+        raise TooLargeError(path)
+    return data

@@ -143,6 +143,13 @@ class Port(Protocol):
     async def send(self, chat: str, piece: Piece) -> None:
         """Say it. Raises a DeliveryError and nothing else."""
 
+    async def fetch(self, ref: str, most: int) -> bytes:
+        """The bytes of a picture that came with a message, deciphered, by its own `ref`.
+
+        Raises UnreachedError for one that may come yet, TooLargeError for more than `most` bytes
+        (which are not read on), RefusedError for one that never will.
+        """
+
 
 @dataclass(frozen=True, slots=True)
 class Health:
@@ -203,6 +210,10 @@ class UncertainError(DeliveryError):
 
 class RefusedError(DeliveryError):
     """The network will not take this, now or later."""
+
+
+class TooLargeError(RefusedError):
+    """It holds more bytes than we take."""
 
 
 class GoneError(DeliveryError):

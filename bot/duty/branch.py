@@ -12,6 +12,7 @@ import structlog
 from bot.clock import Clock
 from bot.duty.clerk import Clerk
 from bot.duty.courier import Courier
+from bot.duty.darkroom import Darkroom, Fetcher
 from bot.duty.mailroom import Mailroom
 from bot.duty.workroom import Workroom
 from bot.port import Network, NotAdmittedError
@@ -48,6 +49,8 @@ class Branch:
         self.alone = store.engine.dialect.name == "sqlite"
         self.mail = Mailroom(store, room, network.network, clock.now)
         self.courier = Courier(network.port, self.mail, clock.now, tally)
+        darkroom = Darkroom(store, network.network, clock.now)
+        self.fetcher = Fetcher(darkroom, network.port, room, self.courier.look)
         self.clerk = Clerk(
             store,
             Reception(store, zone, claims=clock.now, network=network.network, weather=weather),
@@ -57,17 +60,20 @@ class Branch:
             tally,
             hands=2 if self.alone else WORKERS_ON_A_SERVER,
             together=TOGETHER if self.alone else 1,
+            pictures=self.fetcher.expect,
         )
         self.listening = False
         self.refused = ""
         """Why the network doesn't let us in, once it has said so."""
-        self._looking: asyncio.Task[None] | None = None
+        self._at_work: list[asyncio.Task[None]] = []
 
     async def open(self) -> None:
         """Come up, however long the network is away; returns when it is heard, or refuses us."""
         try:
             await self.network.connect()
             await self.mail.recover(alone=self.alone)
+            if self.alone:
+                await self.fetcher.recover()
             await self.clerk.attend_old()
             await self.network.listen(self.clerk)
         except NotAdmittedError as error:
@@ -75,7 +81,9 @@ class Branch:
             log.warning("not served", network=self.network.network, reason=self.refused)
             return
         self.listening = True
-        self._looking = asyncio.create_task(self._send_more())
+        self._at_work = [
+            asyncio.create_task(work) for work in (self._send_more(), self.fetcher.run())
+        ]
 
     async def look(self) -> None:
         """Begin to send what is due, once there is somebody to send it to."""
@@ -95,8 +103,7 @@ class Branch:
     async def shut(self) -> None:
         """Hear no more, send what is being sent, keep what was sent, hang up."""
         await self.network.stop()
-        if self._looking is not None:
-            await ended([self._looking])
+        await ended(self._at_work)
         await self.clerk.close()
         await self.courier.close()
         await self.mail.close()

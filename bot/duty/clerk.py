@@ -36,7 +36,8 @@ TRY_AGAIN, LONGEST_PAUSE = 0.5, 10.0
 class Clerk:
     """Keeps a line of inbox ids for each chat; `post` gets the replies.
 
-    `hands` transactions run at a time, each for up to `together` chats' messages.
+    `hands` transactions run at a time, each for up to `together` chats' messages. `pictures` is
+    called when a message brought one: it is to be fetched soon.
     """
 
     def __init__(
@@ -50,6 +51,7 @@ class Clerk:
         *,
         hands: int,
         together: int,
+        pictures: Callable[[], None] = lambda: None,
     ) -> None:
         self._store = store
         self._reception = reception
@@ -64,10 +66,13 @@ class Clerk:
         self._at_work = 0
         self._most_hands = hands
         self._together = together
+        self._pictures = pictures
 
     async def take_in(self, came: Sequence[Incoming], mark: Bookmark | None = None) -> list[str]:
         """Commit what came, and how far that was; the chats that now have work to be done."""
         kept = await self._room.run(lambda: self._keep(came, mark))
+        if any(isinstance(one, Message) and one.photo is not None for one in came):
+            self._pictures()
         for chat, inbox_id in kept:
             self._tally.count("heard")
             self._lines.setdefault(chat, deque()).append(inbox_id)

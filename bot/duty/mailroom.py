@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 import structlog
 
 from bot.duty.workroom import LATER, URGENT, ClosedError, Workroom
+from bot.talk.files import needs_photos, with_photos
 from bot.talk.message import Reply, read, write
 from bot.talk.notices import word
 from bot.tasks import doubling, ended
@@ -91,6 +92,15 @@ class Mailroom:
             outbox.mark(tx, parcel.id, outbox.FAILED, self._now())
             return None
         return reply
+
+    async def with_photos(self, parcel: Parcel, reply: Reply) -> Reply:
+        """The reply with the photos that its household keeps."""
+
+        def work() -> Reply:
+            with self._store.read() as tx:
+                return with_photos(tx, parcel.household_id, reply)
+
+        return await self._room.run(work) if needs_photos(reply) else reply
 
     def sent(self, row: int, at: datetime) -> None:
         """A row was sent; written soon, with others."""

@@ -12,8 +12,8 @@ from typing import Protocol
 
 from bot.logs import Log
 from bot.talk import answers
-from core.actions import coldwatch, heatwatch, pouring, rounds, watch
-from core.store import dialogues, forecasts
+from core.actions import coldwatch, picturing, pouring, rounds, watch
+from core.store import dialogues, forecasts, photos
 from core.store import rounds as kept_rounds
 from core.store.dialogues import Due
 from core.store.engine import Transaction
@@ -70,8 +70,6 @@ class Talks(Step):
             rounds.evening(tx, talk, now)
         elif talk.subject == coldwatch.SUBJECT:
             coldwatch.time_up(tx, talk, now)
-        elif talk.subject == heatwatch.SUBJECT:
-            heatwatch.time_up(tx, talk, now)
         else:
             log.error(
                 "a dialogue of an unknown kind is due", dialogue=talk.id, subject=talk.subject
@@ -127,4 +125,24 @@ class Watches(Step):
         watch.plan(tx, one.household_id, now)
 
 
-STEPS: tuple[Step, ...] = (Talks(), Mornings(), Watches())
+class Unnamed(Step):
+    """Photos of which nobody said in time of which plant they are."""
+
+    def next_due(self, tx: Transaction) -> datetime | None:
+        """When the next of them has waited long enough."""
+        return photos.next_overdue(tx)
+
+    def due(self, tx: Transaction, now: datetime, limit: int) -> Sequence[Due]:
+        """Those that have."""
+        return photos.overdue(tx, now, limit)
+
+    def move_on(self, tx: Transaction, one: Due, _now: datetime) -> None:
+        """Remove it for good, unless somebody has just said."""
+        picturing.give_up(tx, one.id)
+
+    def set_aside(self, tx: Transaction, one: Due, _now: datetime, /) -> None:
+        """There is nothing else to try."""
+        picturing.give_up(tx, one.id)
+
+
+STEPS: tuple[Step, ...] = (Talks(), Mornings(), Watches(), Unnamed())

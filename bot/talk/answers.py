@@ -28,9 +28,11 @@ from core.store.dialogues import Talk
 QUESTION = "question"
 # An option that takes any text: {text} in its command stands for what was said. Never shown.
 ANY = "*"
-# The same for what reads as a probe, a kind of plant that we know, a pot, or a place and measures.
+# The same for what reads as a probe, a kind of plant that we know, a pot, a place and measures,
+# or the name of one of the household's plants.
 ANY_READING, ANY_KIND, ANY_POT, ANY_HOME = "*reading", "*kind", "*pot", "*home"
-HIDDEN = frozenset({ANY, ANY_READING, ANY_KIND, ANY_POT, ANY_HOME})
+ANY_NAME = "*name"
+HIDDEN = frozenset({ANY, ANY_READING, ANY_KIND, ANY_POT, ANY_HOME, ANY_NAME})
 # Those that a bare number answers.
 NUMERIC = frozenset({ANY, ANY_READING, ANY_POT})
 # A bare word answers a question this young; an older one may be forgotten by the person.
@@ -226,6 +228,9 @@ def _takes(turn: Turn, hidden: str, text: str) -> bool:
     if hidden == ANY_POT:
         pot = read_pot(text, turn.settings.units)
         return not isinstance(pot, Refusal) or text[:1].isdigit()
+    if hidden == ANY_NAME:
+        named = exact(turn, text)
+        return named is not None and not named.rest
     if hidden == ANY_KIND:
         short = len(text.split()) <= LONGEST_KIND
         known = short and not isinstance(library().find(text), Unknown)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from bot.talk import answers, gate, whose
+from bot.talk import answers, gate, pictures, whose
 from bot.talk.message import Option, Reply, Step
 from bot.talk.turn import Turn, answer
 from bot.talk.understanding import understand
@@ -39,6 +39,8 @@ def _reply(turn: Turn) -> Reply | None:
         from bot.talk.commands import correct  # noqa: PLC0415 - edits are rare
 
         return correct.edited(turn, text)
+    if message.photo is not None:
+        return pictures.taken_in(turn, message.photo, text)
     return understand(turn, text)
 
 

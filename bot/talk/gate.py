@@ -97,14 +97,19 @@ def forbidden(turn: Turn, command: str) -> Reply | None:
     return None if rights.may(turn.who, needs) or needs is Right.CARE else _not_allowed(turn, needs)
 
 
+def lacks(turn: Turn, needs: Right) -> Reply | None:
+    """The refusal of what needs a right that somebody's part doesn't give."""
+    return None if rights.may(turn.who, needs) else _not_allowed(turn, needs)
+
+
 def not_arranging(turn: Turn) -> Reply | None:
     """The refusal of what changes the household's ways."""
-    return None if rights.may(turn.who, Right.ARRANGE) else _not_allowed(turn, Right.ARRANGE)
+    return lacks(turn, Right.ARRANGE)
 
 
 def not_keeper(turn: Turn) -> Reply | None:
     """The refusal of what only keepers do."""
-    return None if rights.may(turn.who, Right.GOVERN) else _not_allowed(turn, Right.GOVERN)
+    return lacks(turn, Right.GOVERN)
 
 
 def _not_allowed(turn: Turn, needs: Right) -> Reply:

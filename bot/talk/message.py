@@ -5,15 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cache
-from typing import Any, TypeVar
+from typing import Annotated, Any, TypeVar
 
-from pydantic import TypeAdapter
+from pydantic import Field, TypeAdapter
 
 from core.store.dialogues import Option
 from core.store.inbox import Key
 from core.store.people import Address
 
-__all__ = ["Attachment", "Message", "Option", "Reply", "Step", "read", "write"]
+__all__ = ["Attachment", "Message", "Option", "Picture", "Reply", "Step", "read", "write"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,6 +22,19 @@ class Step:
 
     dialogue: int
     version: int
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A picture that came with a message.
+
+    `ref` is all that its network needs to fetch it again, keys included; `size` its bytes, where
+    they were announced; `album` the same for pictures that were sent together.
+    """
+
+    ref: str
+    size: int | None = None
+    album: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +53,7 @@ class Message:
     edit: int = 0
     addressed: bool = True
     step: Step | None = None
-    photo: str | None = None
+    photo: Picture | None = None
     thread: str | None = None
     quoted: bool = False
     overhears: bool = True
@@ -55,9 +68,10 @@ class Message:
 
 @dataclass(frozen=True, slots=True)
 class Attachment:
-    """A file that goes with a reply: one that lies at `path`, or a recipe to draw it by.
+    """A file that goes with a reply: one at `path`, a recipe to draw it by, or a photo we keep.
 
-    `alt` is the same in words, for those who hear instead of see.
+    `alt` is the same in words, for those who hear instead of see. Whoever delivers the reply of a
+    household looks up the photo's bytes there; they are never written with the reply.
     """
 
     name: str
@@ -65,6 +79,8 @@ class Attachment:
     type: str = "application/octet-stream"
     alt: str = ""
     recipe: dict[str, Any] | None = None
+    photo: int | None = None
+    data: Annotated[bytes | None, Field(exclude=True)] = None
 
 
 @dataclass(frozen=True, slots=True)

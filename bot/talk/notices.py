@@ -4,19 +4,18 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping
-from datetime import date, datetime
+from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from bot.talk import coldwords, heatwords, pourwords, roundwords, say, whose
+from bot.talk import coldwords, pictures, pourwords, roundwords, say, whose
 from bot.talk.catalogue import Catalogue
-from bot.talk.heatwords import Shown
 from bot.talk.message import Reply, Step
 from bot.talk.roundwords import Telling
 from bot.talk.turn import answer
-from core.actions import chats, coldwatch, heatwatch, lows, pouring, rounds
-from core.journal import settings
-from core.store import dialogues, people
+from core.actions import chats, coldwatch, lows, picturing, pouring, rounds
+from core.journal import plants, settings
+from core.store import dialogues, people, photos
 from core.store.engine import Transaction
 from core.store.outbox import Parcel
 
@@ -69,8 +68,21 @@ def _cold(tx: Transaction, parcel: Parcel) -> Reply:
         when = _ago(parcel, told["since"])
         return answer(words("low-no-forecast", when=when), words("low-how"))
     low = say.temperature(told["low"] or 0.0, settings.read(parcel.settings).units)
-    plants = words.both(told["plants"])
-    return answer(words(f"low-{told['what']}", plants=plants, n=len(told["plants"]), low=low))
+    names = words.both(told["plants"])
+    return answer(words(f"low-{told['what']}", plants=names, n=len(told["plants"]), low=low))
+
+
+def _photo(tx: Transaction, parcel: Parcel) -> Reply:
+    """A picture is kept, or why it isn't."""
+    words, told = _words(parcel), json.loads(parcel.facts)
+    plant = plants.get(tx, told["plant"]) if told["plant"] is not None else None
+    if told["what"] == photos.KEPT and plant is not None:
+        many = picturing.together(tx, parcel.household_id, told["photo"], plant.id)
+        said = pictures.kept_words(words, plant, max(many, 1))
+    else:
+        call = plant.call if plant is not None and plant.name else "none"
+        said = pictures.refusal(words, picturing.Refused(told["what"]), call)
+    return Reply(said, thread=told["thread"], answers=told["answers"])
 
 
 def _cold_to_come(tx: Transaction, parcel: Parcel, told: dict[str, Any]) -> Reply:
@@ -89,20 +101,6 @@ def _cold_to_come(tx: Transaction, parcel: Parcel, told: dict[str, Any]) -> Repl
     return answer(*lines, buttons=options, step=step)
 
 
-def _heat(_tx: Transaction, parcel: Parcel) -> Reply:
-    """Before great heat: who is in danger, from when to when, and what to do."""
-    words, told, zone = _words(parcel), json.loads(parcel.facts), ZoneInfo(parcel.zone)
-    units = settings.read(parcel.settings).units
-    when = say.day(words, date.fromisoformat(told["day"]), parcel.due_at, zone)
-    high = say.temperature(told["high"], units)
-    head = words("heat-day", when=when[:1].upper() + when[1:], high=high)
-    if told["credit"]:
-        ago = _ago(parcel, told["since"])
-        head = f"{head} {words('heat-forecast', service=told['credit'], when=ago)}"
-    shown = [Shown.read(one) for one in told["plants"]]
-    return answer(head, *heatwords.dangers(words, zone, shown))
-
-
 def _ago(parcel: Parcel, since: str) -> str:
     moment = datetime.fromisoformat(since)
     return say.ago(_words(parcel), moment, parcel.due_at, ZoneInfo(parcel.zone))
@@ -118,6 +116,6 @@ TOPICS: Mapping[str, Callable[[Transaction, Parcel], Reply]] = {
     rounds.EVENING: _round,
     chats.GONE: _chat_gone,
     coldwatch.TOPIC: _cold,
-    heatwatch.TOPIC: _heat,
+    picturing.TOPIC: _photo,
 }
 """Who words which topic."""

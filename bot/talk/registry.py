@@ -29,7 +29,6 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "gave": ("gave", "gave"),
     "drained": ("gave", "drained"),
     "low": ("low", "low"),
-    "high": ("high", "high"),
     "spot": ("spot", "spot"),
     "turn": ("tend", "turn"),
     "wipe": ("tend", "wipe"),
@@ -39,6 +38,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "repot": ("tend", "repot"),
     "story": ("story", "story"),
     "chart": ("chart", "chart"),
+    "photo": ("photo", "photo"),
     "why": ("why", "why"),
     "looked": ("looked", "looked"),
     "undo": ("correct", "undo"),
@@ -51,7 +51,14 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "help": ("help", "help_"),
     "cancel": ("help", "cancel"),
 }
-ALIASES = {"list": "plants", "water": "pour", "probe": "check", "dust": "wipe", "move": "spot"}
+ALIASES = {
+    "list": "plants",
+    "water": "pour",
+    "probe": "check",
+    "dust": "wipe",
+    "move": "spot",
+    "photos": "photo",
+}
 
 _COMMAND = re.compile(r"[/!](?P<name>[A-Za-z_]+)(?:@\w+)?(?P<rest>\s[\s\S]*)?$")
 

@@ -20,7 +20,7 @@ def understand(turn: Turn, text: str) -> Reply | None:
         return None
     if text:
         return _in_words(turn, text)
-    return answer(turn.words("common-no-picture" if turn.message.photo else "common-no-text"))
+    return answer(turn.words("photo-edited" if turn.message.photo else "common-no-text"))
 
 
 def _look_again(turn: Turn, text: str, stale: Reply) -> Reply:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from sqlalchemy import Connection
 
+from core.actions import picturing
 from core.journal import ledger, record
 from core.journal.fold import fold_all
 from core.journal.ledger import Entry, Teller
@@ -15,8 +16,12 @@ from core.store import dialogues
 
 
 def take_back(tx: Connection, teller: Teller, home: Home, entries: Sequence[Entry]) -> list[Plant]:
-    """Undo entries; the plants they were about, as they stand without them."""
+    """Undo entries; the plants they were about, as they stand without them.
+
+    Of a picture that is taken back nothing is left.
+    """
     plants = record.take_back(tx, teller, home, entries)
+    picturing.drop_taken_back(tx, entries)
     for plant in plants:
         if plant.left_at is not None:
             dialogues.close_about_plant(tx, plant.id, teller.told_at)

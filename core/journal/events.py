@@ -139,6 +139,15 @@ class Looked(Body):
 
 
 @dataclass(frozen=True, slots=True)
+class Pictured(Body):
+    """Somebody sent a picture, kept in the row `photo`; `note` is what they wrote under it."""
+
+    kind: ClassVar[str] = "pictured"
+    photo: int
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Repotted(Body):
     """A plant has a new pot or fresh mix."""
 
@@ -166,15 +175,6 @@ class LowTold(Body):
 
 
 @dataclass(frozen=True, slots=True)
-class HighTold(Body):
-    """Somebody told how hot it gets outside on a day."""
-
-    kind: ClassVar[str] = "high"
-    day: date
-    celsius: float
-
-
-@dataclass(frozen=True, slots=True)
 class Undone(Body):
     """Events were taken back by whoever told them."""
 
@@ -194,10 +194,10 @@ KINDS: dict[str, type[Body]] = {
         Postponed,
         Tended,
         Looked,
+        Pictured,
         Repotted,
         Left,
         LowTold,
-        HighTold,
         Undone,
     )
 }

@@ -13,7 +13,7 @@ from datetime import datetime
 from sqlalchemy import Connection, bindparam, func, insert, select, update
 
 from core.journal import events
-from core.journal.events import Arrived, Body, Undone
+from core.journal.events import Arrived, Body, Pictured, Undone
 from core.store.tables import Event, table_of
 
 EVENT = table_of(Event)
@@ -160,6 +160,50 @@ def latest_of_plant(tx: Connection, plant_id: int, limit: int) -> list[Entry]:
     return _entries(rows)
 
 
+def of_plant_and_kind(tx: Connection, plant_id: int, kind: str, limit: int) -> list[Entry]:
+    """The newest standing events of one kind of a plant, newest first."""
+    rows = tx.execute(
+        select(*_COLUMNS)
+        .where(EVENT.c.plant_id == plant_id, EVENT.c.kind == kind, EVENT.c.undone_by.is_(None))
+        .order_by(EVENT.c.happened_at.desc(), EVENT.c.id.desc())
+        .limit(limit)
+    )
+    return _entries(rows)
+
+
+def plants_told_of(tx: Connection, household_id: int, most: int, looked_at: int = 50) -> list[int]:
+    """The plants that a household's newest events are about, the last told of first."""
+    rows = tx.execute(
+        select(EVENT.c.plant_id)
+        .where(EVENT.c.household_id == household_id)
+        .order_by(EVENT.c.id.desc())
+        .limit(looked_at)
+    ).scalars()
+    return list(dict.fromkeys(one for one in rows if one is not None))[:most]
+
+
+def counts_of_kind(tx: Connection, household_id: int, kind: str) -> dict[int, int]:
+    """How many standing events of a kind each plant of a household has, the most first."""
+    many = func.count()
+    rows = tx.execute(
+        select(EVENT.c.plant_id, many)
+        .where(
+            EVENT.c.household_id == household_id,
+            EVENT.c.kind == kind,
+            EVENT.c.undone_by.is_(None),
+        )
+        .group_by(EVENT.c.plant_id)
+        .order_by(many.desc(), EVENT.c.plant_id)
+    )
+    return {plant_id: int(count) for plant_id, count in rows if plant_id is not None}
+
+
+def last_ordinal(tx: Connection, inbox_id: int | None) -> int:
+    """The place of the last event of a message so far; 0 when it told none."""
+    last = tx.execute(select(func.max(EVENT.c.ordinal)).where(EVENT.c.inbox_id == inbox_id))
+    return int(last.scalar() or 0)
+
+
 def latest_of_kind(tx: Connection, household_id: int, kind: str, limit: int) -> list[Entry]:
     """The newest standing events of one kind in a household, the last told first."""
     rows = tx.execute(
@@ -211,12 +255,20 @@ def told_by_message(tx: Connection, inbox_ids: Sequence[int]) -> list[Entry]:
 
 
 def built_on(tx: Connection, entries: Sequence[Entry]) -> bool:
-    """Whether a plant of these events has standing events that were told after them."""
+    """Whether a plant of these events has standing events that were told after them.
+
+    A picture is beside them, not upon them.
+    """
     plants = [entry.plant_id for entry in entries if entry.plant_id is not None]
     newest = max(entry.id for entry in entries)
     later = tx.execute(
         select(EVENT.c.id)
-        .where(EVENT.c.plant_id.in_(plants), EVENT.c.id > newest, EVENT.c.undone_by.is_(None))
+        .where(
+            EVENT.c.plant_id.in_(plants),
+            EVENT.c.id > newest,
+            EVENT.c.undone_by.is_(None),
+            EVENT.c.kind != Pictured.kind,
+        )
         .limit(1)
     ).first()
     return later is not None

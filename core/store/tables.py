@@ -307,8 +307,10 @@ class Photo(Base, table=True):
 
     __table_args__ = (
         UniqueConstraint("inbox_id"),
-        Index("ix_photo_due", "due_at"),
+        Index("ix_photo_due", "state", "due_at"),
         Index("ix_photo_household_state", "household_id", "state"),
+        # The number of one that was removed never becomes another's: buttons and events hold it.
+        {"sqlite_autoincrement": True},
     )
     id: int | None = Field(default=None, primary_key=True)
     household_id: int = Field(foreign_key="household.id")

@@ -32,7 +32,7 @@ from sqlalchemy import text as sql
 
 from bot.app import House
 from bot.clock import StandingClock
-from bot.duty.steps import STEPS, Talks, Watches
+from bot.duty.steps import STEPS, Talks, Unnamed, Watches
 from bot.duty.sweep import Sweeper
 from bot.talk.message import COMMAND_MARK, TYPE_MARK, Message, Option, Reply, Step
 from core.store.engine import Store
@@ -111,7 +111,7 @@ class InProcess:
         rounds: bool = False,
     ) -> None:
         """With `rounds`, each morning has its round; most scripts are about other things."""
-        self.steps = STEPS if rounds else (Talks(), Watches())
+        self.steps = STEPS if rounds else (Talks(), Watches(), Unnamed())
         self.store = store or open_store("sqlite://")
         self.clock = StandingClock(start)
         self.recorder = Recorder(self.clock.now)

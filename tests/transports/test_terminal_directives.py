@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from PIL import Image
+
 from tests.transports.child import Potside
 
 FERN = "/add fern, Boston fern, 15 cm pot, bathroom, north window"
@@ -185,10 +187,10 @@ def test_a_restart_keeps_everything_also_in_memory(potside: Potside) -> None:
     assert ended.messages[-1]["at"] == "2026-03-02T07:40:00+01:00"
 
 
-def test_a_picture_with_words_is_its_words(potside: Potside, tmp_path: Path) -> None:
+def test_a_picture_is_kept_and_its_words_are_heard(potside: Potside, tmp_path: Path) -> None:
     plain, spaced = tmp_path / "fern.jpg", tmp_path / "the fern's.jpg"
     for path in (plain, spaced):
-        path.write_bytes(b"\xff\xd8\xff")
+        Image.new("RGB", (8, 6), (30, 120, 40)).save(path, "JPEG")
     ended = potside.chat(
         FERN,
         f":photo {plain} fern 3 4",
@@ -196,12 +198,17 @@ def test_a_picture_with_words_is_its_words(potside: Potside, tmp_path: Path) -> 
         f":photo {spaced}",
         f':photo "{spaced}" fern 5',
         f":photo {tmp_path} fern 3",
+        "/photo fern",
     )
-    assert ended.answer(2).startswith("Fern: 3 and 4")
-    assert "can't keep pictures" in ended.answer(3)
-    assert "can't keep pictures" in ended.answer(4)
-    assert ended.answer(5).startswith("Fern: 5")
+    assert [one["text"][:15] for one in ended.answers(2)] == ["Fern: 3 and 4. ", "The photo is ke"]
+    assert "kept with Fern" in ended.answer(3)
+    assert "kept with Fern" in ended.answer(4)
+    assert ended.answers(5)[0]["text"].startswith("Fern: 5")
     assert "can't open" in ended.answer(6)
+    [file] = ended.answers(7)[0]["files"]
+    assert file["type"] == "image/jpeg"
+    with Image.open(file["path"]) as shown:  # kept after the exit
+        assert shown.size == (8, 6)
 
 
 def test_quit_leaves_the_rest_unread(potside: Potside) -> None:

@@ -12,7 +12,7 @@ from bot.talk.understanding import understand
 from core.actions import correcting, pouring
 from core.care.pourstate import Stage
 from core.journal import ledger, plants
-from core.journal.events import Arrived, Poured
+from core.journal.events import Arrived, Pictured, Poured
 from core.journal.ledger import Entry
 from core.journal.plants import name_key
 from core.store import dialogues, inbox
@@ -124,15 +124,20 @@ def _next(turn: Turn) -> list[str]:
 def edited(turn: Turn, text: str) -> Reply | None:
     """An edit of my last entry, soon and with nothing built on it, corrects it."""
     earlier = inbox.earlier_edits(turn.tx, turn.message.key)
-    told = ledger.told_by_message(turn.tx, earlier) if earlier else []
+    told = _in_words(ledger.told_by_message(turn.tx, earlier) if earlier else [])
     if not told:
         return understand(turn, text)
-    mine = ledger.last_entry_of(turn.tx, turn.who.household_id, turn.who.person_id)
+    mine = _in_words(ledger.last_entry_of(turn.tx, turn.who.household_id, turn.who.person_id))
     fresh = turn.now - told[0].told_at <= EDIT_WITHIN
     last = {entry.id for entry in mine} == {entry.id for entry in told}
     if not (fresh and last) or ledger.built_on(turn.tx, told) or in_the_way(turn, told):
         return _kept_as_it_was(turn, told)
     return _said_again(turn, told, text)
+
+
+def _in_words(entries: list[Entry]) -> list[Entry]:
+    """What was told in words: other words change nothing about the picture above them."""
+    return [one for one in entries if not isinstance(one.body, Pictured)]
 
 
 def _kept_as_it_was(turn: Turn, told: list[Entry]) -> Reply:

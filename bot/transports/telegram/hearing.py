@@ -7,8 +7,9 @@ us. Other talk is dropped here and kept nowhere.
 from __future__ import annotations
 
 import re
+from collections import deque
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
 from telegram import CallbackQuery, Chat, ChatMemberUpdated, Update, User
@@ -16,7 +17,7 @@ from telegram import Message as Post
 from telegram.constants import ChatMemberStatus, ChatType
 
 from bot.port import Back, Gone, Incoming, Moved, Place, Press
-from bot.talk.message import Message
+from bot.talk.message import Message, Picture
 from bot.talk.registry import ALIASES, COMMANDS
 from bot.transports.telegram.cutting import PREFIX
 from core.store.people import Address
@@ -36,6 +37,7 @@ GENERAL = 1
 # A message older than this waited somewhere; a younger one was said just now.
 WAITED = timedelta(minutes=1)
 NOBODY = "someone"
+ALBUMS_KNOWN = 64
 
 _COMMAND = re.compile(r"/(?P<name>[A-Za-z0-9_]+)(?:@(?P<bot>\w+))?(?=\s|$)")
 _BUTTON = re.compile(rf"{PREFIX}:(?P<row>\d{{1,18}}):(?P<index>\d{{1,3}})")
@@ -50,6 +52,8 @@ class Ear:
     username: str
     now: Callable[[], datetime]
     allowed: frozenset[str] | None = None
+    # Albums of which one picture was meant for us: its caption speaks for the others too.
+    _albums: deque[str] = field(default_factory=lambda: deque(maxlen=ALBUMS_KNOWN))
 
     @property
     def account(self) -> str:
@@ -88,18 +92,19 @@ class Ear:
         if not self._may_speak(address, post.from_user, post.chat):
             return ()
         message = self._message(post, address, text)
+        if post.media_group_id is not None:
+            self._albums.append(post.media_group_id)
         first = text.split(maxsplit=1)[:1]
         return (Back(self._place(post.chat.id)), message) if first == ["/start"] else (message,)
 
     def _message(self, post: Post, address: Address, text: str) -> Message:
-        photo = f"telegram:{post.photo[-1].file_id}" if post.photo else None
         return Message(
             address,
             str(post.message_id),
             text,
             self._moment(post),
             edit=_edit(post),
-            photo=photo,
+            photo=_picture(post),
             thread=_thread(post),
             quoted=not address.direct,
             overhears=address.direct,
@@ -118,9 +123,10 @@ class Ear:
         command = _COMMAND.match(text)
         if command is not None:
             return self._command(text, command, direct=direct)
-        if not text and not (direct and post.effective_attachment is not None):
+        something = direct and post.effective_attachment is not None
+        if not text and not something and _picture(post) is None:
             return None
-        if direct:
+        if direct or (not text and post.media_group_id in self._albums):
             return text
         called = re.match(rf"@{re.escape(self.username)}\b[\s,:]*", text, re.IGNORECASE)
         if called is not None:
@@ -211,6 +217,17 @@ def _speaker(post: Post) -> tuple[str, str] | None:
     if user is None or user.is_bot:
         return None
     return str(user.id), _name(user)
+
+
+def _picture(post: Post) -> Picture | None:
+    """A photo, or a picture sent as a file."""
+    document = post.document
+    if document is not None and not (document.mime_type or "").startswith("image/"):
+        document = None
+    file = post.photo[-1] if post.photo else document
+    if file is None:
+        return None
+    return Picture(file.file_id, file.file_size, post.media_group_id or "")
 
 
 def _name(user: User) -> str:

@@ -21,7 +21,7 @@ from telegram.error import BadRequest, TelegramError
 from bot.port import Limits, Piece, RefusedError
 from bot.talk.files import NoFileError, content
 from bot.talk.message import Reply
-from bot.transports.telegram import cutting
+from bot.transports.telegram import cutting, fetching
 from bot.transports.telegram.request import call
 from bot.transports.telegram.trouble import BAD_MARKUP, NO_SUCH_THREAD, says, typed
 from bot.transports.telegram.wording import as_html, plain
@@ -66,6 +66,10 @@ class TelegramPort:
                 raise typed(error) from error
             else:
                 return
+
+    async def fetch(self, ref: str, most: int) -> bytes:
+        """The bytes of a picture by its file id."""
+        return await fetching.fetch(self._bot, ref, most)
 
     async def _say(self, chat: str, piece: Piece, *, markup: bool, thread: str | None) -> None:
         text = as_html(piece.text) if markup else plain(piece.text)

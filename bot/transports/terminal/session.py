@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 from bot.clock import StandingClock
 from bot.logs import Log
 from bot.talk.catalogue import Catalogue
-from bot.talk.message import Message, Reply, Step
+from bot.talk.message import Message, Picture, Reply, Step
 from bot.transports.desk import Desk, NotKeptError, PutOffError
 from bot.transports.terminal import directives
 from bot.transports.terminal.directives import Directive, Wrong
@@ -107,7 +107,7 @@ class Session:
         short = {name: one[:QUOTED] if isinstance(one, str) else one for name, one in args.items()}
         self._show(Catalogue(language)(key, **short), self.zone_of(known))
 
-    def say(self, text: str, *, step: Step | None = None, photo: str | None = None) -> None:
+    def say(self, text: str, *, step: Step | None = None, photo: Picture | None = None) -> None:
         """Deliver a text as the present speaker in the present chat."""
         message = self._message(f"{self.run}.{self.line}", text, step, photo)
         self.said[self.line] = Said(message)
@@ -118,7 +118,7 @@ class Session:
         self.house.hear(self._message(f"{self.run}.aside.{number}", text))
 
     def _message(
-        self, name: str, text: str, step: Step | None = None, photo: str | None = None
+        self, name: str, text: str, step: Step | None = None, photo: Picture | None = None
     ) -> Message:
         now = self.house.clock.now()
         return Message(self.address(), name, text, now, step=step, photo=photo)
@@ -242,7 +242,7 @@ class Session:
             self.tell("terminal-photo-missing", path=rest.split(" ", 1)[0])
             return
         path, caption = found
-        self.say(caption, photo=str(path))
+        self.say(caption, photo=Picture(str(path.absolute())))
 
     def _quit(self, _rest: str) -> None:
         raise QuitError

@@ -21,6 +21,10 @@ entry-scout = looked over{ $note ->
     [none] {""}
    *[other] {": "}{ $note }
   }
+entry-pictured = photo{ $note ->
+    [none] {""}
+   *[other] {": "}{ $note }
+  }
 entry-low = low of { $low } outside
 entry-moved = moved ({ $where })
 entry-repotted = repotted{ $pot ->

@@ -17,6 +17,7 @@ menu-feed = note feeding
 menu-scout = note a look for pests
 menu-repot = note a new pot
 menu-story = what happened to a plant
+menu-photo = a plant's pictures
 menu-why = where a date comes from
 menu-undo = take back my last entry
 menu-fix = correct my last entry

@@ -366,8 +366,9 @@ def _photos() -> None:
         sa.ForeignKeyConstraint(["plant_id"], ["plant.id"], name="fk_photo_plant_id_plant"),
         sa.ForeignKeyConstraint(["inbox_id"], ["inbox.id"], name="fk_photo_inbox_id_inbox"),
         sa.UniqueConstraint("inbox_id", name="uq_photo_inbox_id"),
+        sqlite_autoincrement=True,
     )
-    op.create_index("ix_photo_due", "photo", ["due_at"])
+    op.create_index("ix_photo_due", "photo", ["state", "due_at"])
     op.create_index("ix_photo_household_state", "photo", ["household_id", "state"])
 
 

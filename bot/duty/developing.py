@@ -1,0 +1,80 @@
+"""A picture as it is kept: upright, small, and nothing in it but what can be seen.
+
+It is drawn anew from its dots, so that place, camera, time, comments and previews stay behind.
+"""
+
+from __future__ import annotations
+
+from io import BytesIO
+from typing import TYPE_CHECKING
+
+from bot.logs import Log
+from core.actions.picturing import Refused
+
+if TYPE_CHECKING:
+    from PIL.Image import Image as Picture
+
+log = Log(__name__)
+
+LONGEST_SIDE = 1280
+"""Dots: enough to see mites on a leaf, and what Telegram shows on a phone (ours)."""
+QUALITY = 80
+"""Of JPEG, from 1 to 95; a photo of this size then takes 100 to 250 kB (ours)."""
+MOST_PIXELS = 50_000_000
+"""Larger ones aren't decoded: each dot takes up to four bytes of memory (ours)."""
+KINDS = ("JPEG", "PNG", "WEBP")
+WHITE = (255, 255, 255, 255)
+
+
+class NotDevelopedError(Exception):
+    """A picture can't be kept; `why` is what its sender is told."""
+
+    def __init__(self, why: Refused) -> None:
+        super().__init__(why.value)
+        self.why = why
+
+
+def develop(data: bytes) -> bytes:
+    """A JPEG of at most LONGEST_SIDE dots, without metadata. Slow: never on an event loop.
+
+    Raises NotDevelopedError.
+    """
+    from PIL import Image  # noqa: PLC0415 - 40 ms, only for who sends pictures
+
+    Image.MAX_IMAGE_PIXELS = None  # we look at the size ourselves, before anything is decoded
+    try:
+        with Image.open(BytesIO(data), formats=KINDS) as image:
+            return _jpeg(_small(_measured(image)))
+    except NotDevelopedError:
+        raise
+    except Exception as error:
+        # Decoders raise whatever a broken or hostile file leads them into.
+        log.info("a file is no picture we can read", reason=type(error).__name__)
+        raise NotDevelopedError(Refused.STRANGE) from error
+
+
+def _measured(image: Picture) -> Picture:
+    """The picture, not yet decoded, if it isn't too large to be."""
+    if image.width * image.height > MOST_PIXELS:
+        raise NotDevelopedError(Refused.PIXELS)
+    return image
+
+
+def _small(image: Picture) -> Picture:
+    """Upright as its camera was held, shrunk, on white where it is transparent."""
+    from PIL import Image, ImageOps  # noqa: PLC0415 - as above
+
+    image.draft("RGB", (LONGEST_SIDE, LONGEST_SIDE))  # a large JPEG is decoded smaller at once
+    upright = ImageOps.exif_transpose(image)
+    upright.thumbnail((LONGEST_SIDE, LONGEST_SIDE))
+    if upright.has_transparency_data:
+        seen = upright.convert("RGBA")
+        upright = Image.alpha_composite(Image.new("RGBA", seen.size, WHITE), seen)
+    return upright.convert("RGB")
+
+
+def _jpeg(image: Picture) -> bytes:
+    image.info.clear()  # else a comment would be written again
+    kept = BytesIO()
+    image.save(kept, "JPEG", quality=QUALITY, optimize=True)
+    return kept.getvalue()
