@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import asyncio
 import base64
+import contextlib
 import sys
 import time
 from typing import Any
@@ -19,6 +20,8 @@ from aiohttp import web
 from tests.transports.telegram.standin import judge
 from tests.transports.telegram.standin.state import Bot, Chat
 
+GIVEN_OUT = 20 * 1024 * 1024  # bytes of a file that bots may download: Bot API, getFile
+PADDING = bytes(1024 * 1024)
 SENDS = {"sendMessage", "sendPhoto", "sendDocument"}
 BOTS: dict[str, Bot] = {}
 HOOKS: set[asyncio.Task[None]] = set()
@@ -181,7 +184,12 @@ def _settings(bot: Bot, method: str, values: dict[str, Any]) -> Any:
             found = values["file_id"]
             if found not in bot.files:
                 raise Refused(400, "Bad Request: invalid file_id")
-            return {"file_id": found, "file_unique_id": found, "file_path": f"photos/{found}.jpg"}
+            if len(bot.files[found]) > GIVEN_OUT:
+                raise Refused(400, "Bad Request: file is too big")
+            return {
+                "file_id": found, "file_unique_id": found, "file_size": len(bot.files[found]),
+                "file_path": f"photos/{found}.jpg",
+            }  # fmt: skip
         case _:
             return _kept(bot, method, values)
     return True
@@ -225,12 +233,46 @@ async def _deliver(bot: Bot) -> None:
                 await asyncio.sleep(0.1)
 
 
-async def give_file(request: web.Request) -> web.Response:
+async def give_file(request: web.Request) -> web.StreamResponse:
+    """A file; `file` is its method among the faults: status, slow, cut in the middle, swollen."""
     bot = bot_of(request)
     name = request.match_info["path"].rpartition("/")[2].partition(".")[0]
     if name not in bot.files:
         raise web.HTTPNotFound
-    return web.Response(body=bot.files[name])
+    bot.calls.append({"n": len(bot.calls), "at": time.time(), "method": "file", "file": name})
+    bot.wake()
+    fault = bot.fault("file", {}) or {"kind": ""}
+    if fault["kind"] == "status":
+        return web.Response(status=fault["status"])
+    if fault["kind"] == "slow":
+        await asyncio.sleep(fault["seconds"])
+    body = bot.files[name]
+    if fault["kind"] == "swollen":
+        return await _swollen(request, body)
+    return (
+        await _cut_in_the_middle(request, body)
+        if fault["kind"] == "cut"
+        else web.Response(body=body)
+    )
+
+
+async def _cut_in_the_middle(request: web.Request, body: bytes) -> web.StreamResponse:
+    answer = web.StreamResponse(headers={"Content-Length": str(len(body))})
+    await answer.prepare(request)
+    await answer.write(body[: len(body) // 2])
+    _cut(request)
+    return answer
+
+
+async def _swollen(request: web.Request, body: bytes) -> web.StreamResponse:
+    """More than any file may hold, and no word of it before."""
+    answer = web.StreamResponse()
+    answer.enable_chunked_encoding()
+    await answer.prepare(request)
+    with contextlib.suppress(ConnectionError):  # whoever has enough hangs up
+        for _ in range(2 + GIVEN_OUT // len(PADDING)):
+            await answer.write(PADDING)
+    return answer
 
 
 # --- what tests do --------------------------------------------------------------------------
@@ -270,7 +312,8 @@ async def set_up(request: web.Request) -> web.Response:
         chat.threads |= set(fate.get("threads", ()))
         chat.threads -= set(fate.get("closed", ()))
     if file := told.get("file"):
-        bot.files[file["id"]] = base64.b64decode(file["content"])
+        zeros = bytes(file.get("zeros", 0))
+        bot.files[file["id"]] = zeros or base64.b64decode(file["content"])
     bot.privacy = told.get("privacy", bot.privacy)
     return web.json_response(True)
 
