@@ -15,6 +15,8 @@ from nio import (
     ErrorResponse,
     JoinError,
     JoinResponse,
+    KeysUploadError,
+    KeysUploadResponse,
 )
 from nio.store import SqliteStore
 
@@ -49,6 +51,22 @@ class Client(AsyncClient):  # type: ignore[misc]
         """Join a room; with an empty object as body, which some servers insist on."""
         method, path = Api.join(self.access_token, room_id)
         return await self._send(JoinResponse, method, path, "{}")
+
+    async def keys_upload(self) -> KeysUploadResponse | KeysUploadError:
+        """Send our keys, kept before they are sent.
+
+        nio keeps them when the answer is here: a kill before it would leave the server with keys
+        that we have no secret for, and refuse the next ones of the same names.
+        """
+        account, count = self.olm.account, self.olm.uploaded_key_count
+        unsent = account.one_time_keys["curve25519"]
+        if account.shared and unsent and count is not None:
+            # These go first; as many fewer are made.
+            self.olm.uploaded_key_count = min(count + len(unsent), account.max_one_time_keys - 1)
+        keys = self.olm.share_keys()
+        self.olm.save_account()
+        method, path, data = Api.keys_upload(self.access_token, keys)
+        return await self._send(KeysUploadResponse, method, path, data)
 
     def forget_device(self) -> None:
         """Be nobody again, so that another login can be taken up."""

@@ -65,14 +65,13 @@ class Rooms:
     # --- what a sync says -------------------------------------------------------------------
 
     def invited(self, room: str) -> None:
-        """Somebody asks us in: accepted from who may use us, declined from others."""
+        """Somebody asks us in: accepted from who may use us, left unanswered from others."""
         inviter = str(getattr(self._client.invited_rooms.get(room), "inviter", None) or "")
         if self._ear.may_speak(inviter, room) or room in self.wanted.upgrades:
             self.wanted.invites[room] = inviter
             self._want(room, anew=True)
             return
-        log.info("an invitation of somebody who may not use us is declined", room=room)
-        self._start(room, self._leave(room))
+        log.info("an invitation of somebody who may not use us is left unanswered", room=room)
 
     def left(self, room: str) -> Sequence[Incoming]:
         """We were put out, or went, or an invitation was taken back."""

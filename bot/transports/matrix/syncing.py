@@ -98,11 +98,15 @@ class Asker:
             await self._failed(str(answer.status_code or answer.message), pause)
 
     async def _once(self, since: str, *, first: bool) -> SyncResponse | ErrorResponse:
-        """One question. The first of a process tells the state of all rooms, quiet ones too."""
-        longest = 0 if first else self._patience.question
+        """One question. The first of a process tells the state of all rooms, quiet ones too.
+
+        Nobody waits for that one; its odd time keeps the server from saying again what it said
+        minutes ago to the same question (Synapse does), since when much may have been said.
+        """
+        longest = _CHANCE.uniform(0.001, 1) if first else self._patience.question
         async with asyncio.timeout(self._patience.question + 2 * self._patience.margin):
             return await self._client.sync(
-                timeout=int(longest * 1000),
+                timeout=int(longest * 1000) or 1,
                 sync_filter=FILTER,
                 since=since or None,
                 full_state=first,
