@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import Any
 
+import structlog
 from nio import (
     Api,
     AsyncClient,
@@ -23,6 +24,8 @@ from nio.store import SqliteStore
 from bot.port import UnreachedError
 from bot.transports.matrix.account import Account
 from bot.transports.matrix.trouble import typed
+
+log = structlog.get_logger(__name__)
 
 KEYS = "keys.db"
 
@@ -67,6 +70,22 @@ class Client(AsyncClient):  # type: ignore[misc]
         self.olm.save_account()
         method, path, data = Api.keys_upload(self.access_token, keys)
         return await self._send(KeysUploadResponse, method, path, data)
+
+    def _handle_decrypt_to_device(self, to_device_event: Any) -> Any:
+        """One that nio stumbles over is passed by; the sync goes on with the others."""
+        try:
+            return super()._handle_decrypt_to_device(to_device_event)
+        except Exception as error:  # noqa: BLE001 - whatever a stranger sends us
+            log.warning("a message to our device is unreadable", reason=type(error).__name__)
+            return None
+
+    def _handle_timeline_event(self, event: Any, *more: Any) -> Any:
+        """The same for what is said in a room."""
+        try:
+            return super()._handle_timeline_event(event, *more)
+        except Exception as error:  # noqa: BLE001 - whatever a stranger sends us
+            log.warning("an event is unreadable", reason=type(error).__name__)
+            return None
 
     def forget_device(self) -> None:
         """Be nobody again, so that another login can be taken up."""

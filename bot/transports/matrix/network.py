@@ -104,7 +104,8 @@ class Matrix:
         """Whether it is heard, the age of the last sync in seconds, messages without their key."""
         last = self._asker.last if self._asker else None
         age = None if last is None else self._now() - last
-        well = age is not None and age < STALE and not self.refused
+        in_sync = self.port.client is not None
+        well = in_sync and age is not None and age < STALE and not self.refused
         return Health(
             well,
             {
@@ -187,10 +188,10 @@ class Matrix:
                 kept = {"house": house, **asdict(wanted), **sealed.keep()}
                 await self._keep(office, came, self._mark(client, answer.next_batch, kept))
                 since, first = answer.next_batch, False
+                await housekeeping(client, answer)
                 self.port.client = client
                 if not in_sync.done():
                     in_sync.set_result(None)
-                await housekeeping(client, answer)
                 await sealed.ask()
         finally:
             await rooms.close()

@@ -41,10 +41,10 @@ class Reader:
     async def read(self, answer: SyncResponse, since: str) -> list[Incoming]:
         """What came since a token; without one, nothing that was said before counts."""
         came: list[Incoming] = []
+        for room in answer.rooms.leave:  # first: who was put out may be asked in again
+            came += self._rooms.left(room)
         for room in answer.rooms.invite:
             self._rooms.invited(room)
-        for room in answer.rooms.leave:
-            came += self._rooms.left(room)
         for room, info in answer.rooms.join.items():
             came += await self._room(room, info, since)
         for room, event in self._sealed.opened():

@@ -77,7 +77,6 @@ class Rooms:
         """We were put out, or went, or an invitation was taken back."""
         self.wanted.invites.pop(room, None)
         self._client.rooms.pop(room, None)
-        self._client.invited_rooms.pop(room, None)
         return (Gone(self._ear.place(room)),)
 
     def came_into(self, room: Room, info: RoomInfo) -> Sequence[Incoming]:

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Callable, Sequence
-from datetime import timedelta
 from typing import Any
 
 import structlog
@@ -20,7 +19,6 @@ from bot.port import (
     Choice,
     DeliveryError,
     GoneError,
-    LimitedError,
     Limits,
     Piece,
     UnreachedError,
@@ -56,26 +54,19 @@ class MatrixPort:
         """Rooms that we have joined and that the next sync will show."""
         self._patience = patience
         self._own = own
-        self._held_until = 0.0
 
     def cut(self, parcel: Parcel, reply: Reply) -> Sequence[Piece]:
         """A reply as the messages it becomes."""
         return cutting.cut(reply, parcel.id)
 
     async def send(self, chat: str, piece: Piece) -> None:
-        """Say a piece. The server's limit is one for all rooms, so is the wait."""
-        client, clock = self.client, asyncio.get_running_loop().time
+        """Say a piece. Raises a DeliveryError."""
+        client = self.client
         if client is None:
             raise UnreachedError("not in sync yet")
         if chat not in client.rooms:
             raise UnreachedError("not in sync yet") if chat in self.expected else GoneError()
-        if (left := self._held_until - clock()) > 0:
-            raise LimitedError(timedelta(seconds=left))
-        try:
-            await self._say(client, chat, piece)
-        except LimitedError as error:
-            self._held_until = clock() + error.after.total_seconds()
-            raise
+        await self._say(client, chat, piece)
 
     async def _say(self, client: Client, room: str, piece: Piece) -> None:
         content = content_of(piece)

@@ -23,13 +23,17 @@ from nio import (
 
 from bot.port import NotAdmittedError
 from bot.transports.matrix.account import Account
-from bot.transports.matrix.client import Client
+from bot.transports.matrix.client import KEYS, Client
 from bot.transports.matrix.trouble import UNKNOWN_TOKEN
 
 log = structlog.get_logger(__name__)
 
 LOGIN = "login.json"
 NAME = "Potside"
+NO_WAY_IN = (
+    "Matrix doesn't take our login, or its keys are lost, and there is no password to log in anew: "
+    "set POTSIDE_MATRIX_PASSWORD, or a fresh POTSIDE_MATRIX_TOKEN."
+)
 
 
 class NotNowError(Exception):
@@ -61,6 +65,12 @@ async def sign_in(client: Client, account: Account) -> None:
                 return None
             await give_up(client, account)
             return await _log_in(client, account)
+        if not newer and account.password and (account.store / KEYS).exists():
+            # The login ended and its keys are here: as the same device all can still be read.
+            await _log_in(client, account, known.device)
+            if await keys_are_ours(client):
+                return None
+            await give_up(client, account)
     if account.token and await _be(client, account.token):
         if await keys_are_ours(client):
             _keep(client, account)
@@ -115,30 +125,32 @@ async def keys_are_ours(client: Client) -> bool:
 
 
 async def give_up(client: Client, account: Account) -> None:
-    """Leave a device whose keys are lost; its login ends, unless there is no other way in."""
+    """Leave a device whose keys are lost, and end its login.
+
+    Raises NotAdmittedError when there is no password for another.
+    """
     log.error(
         "the keys of our device are not those that the server has: the store was lost or replaced;"
         " a new login is needed, and what was encrypted for the old one can't be read any more",
         device=client.device_id,
     )
-    if account.password:
-        await client.logout()
-        (account.store / LOGIN).unlink(missing_ok=True)
-    client.forget_device()
-
-
-async def _log_in(client: Client, account: Account) -> None:
-    """A new login, and with it a new device."""
     if not account.password:
-        raise NotAdmittedError(
-            "Matrix doesn't take our login, or its keys are lost, and there is no password to log "
-            "in anew: set POTSIDE_MATRIX_PASSWORD, or a fresh POTSIDE_MATRIX_TOKEN."
-        )
+        raise NotAdmittedError(NO_WAY_IN)
+    await client.logout()
+    (account.store / LOGIN).unlink(missing_ok=True)
     client.forget_device()
-    client.user = account.user
+
+
+async def _log_in(client: Client, account: Account, device: str = "") -> None:
+    """A new login, and with it a new device, unless one is named."""
+    if not account.password:
+        raise NotAdmittedError(NO_WAY_IN)
+    client.forget_device()
+    client.user, client.device_id = account.user, device
     answer = await client.login(account.password, device_name=NAME)
     if isinstance(answer, LoginResponse):
-        log.warning("logged in to Matrix as a new device", device=answer.device_id)
+        what = "logged in to Matrix again" if device else "logged in to Matrix as a new device"
+        log.warning(what, device=answer.device_id)
         _keep(client, account)
         return
     if isinstance(answer, ErrorResponse) and answer.status_code in {
