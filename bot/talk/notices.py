@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from bot.talk import coldwords, pictures, pourwords, roundwords, say, whose
+from bot.talk import coldwords, heatwords, pictures, pourwords, roundwords, say, whose
 from bot.talk.catalogue import Catalogue
+from bot.talk.heatwords import Shown
 from bot.talk.message import Reply, Step
 from bot.talk.roundwords import Telling
 from bot.talk.turn import answer
-from core.actions import chats, coldwatch, lows, picturing, pouring, rounds
+from core.actions import chats, coldwatch, heatwatch, lows, picturing, pouring, rounds
 from core.journal import plants, settings
 from core.store import dialogues, people, photos
 from core.store.engine import Transaction
@@ -101,6 +102,20 @@ def _cold_to_come(tx: Transaction, parcel: Parcel, told: dict[str, Any]) -> Repl
     return answer(*lines, buttons=options, step=step)
 
 
+def _heat(_tx: Transaction, parcel: Parcel) -> Reply:
+    """Before great heat: who is in danger, from when to when, and what to do."""
+    words, told, zone = _words(parcel), json.loads(parcel.facts), ZoneInfo(parcel.zone)
+    units = settings.read(parcel.settings).units
+    when = say.day(words, date.fromisoformat(told["day"]), parcel.due_at, zone)
+    high = say.temperature(told["high"], units)
+    head = words("heat-day", when=when[:1].upper() + when[1:], high=high)
+    if told["credit"]:
+        ago = _ago(parcel, told["since"])
+        head = f"{head} {words('heat-forecast', service=told['credit'], when=ago)}"
+    shown = [Shown.read(one) for one in told["plants"]]
+    return answer(head, *heatwords.dangers(words, zone, shown))
+
+
 def _ago(parcel: Parcel, since: str) -> str:
     moment = datetime.fromisoformat(since)
     return say.ago(_words(parcel), moment, parcel.due_at, ZoneInfo(parcel.zone))
@@ -117,5 +132,6 @@ TOPICS: Mapping[str, Callable[[Transaction, Parcel], Reply]] = {
     chats.GONE: _chat_gone,
     coldwatch.TOPIC: _cold,
     picturing.TOPIC: _photo,
+    heatwatch.TOPIC: _heat,
 }
 """Who words which topic."""

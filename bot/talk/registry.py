@@ -29,6 +29,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "gave": ("gave", "gave"),
     "drained": ("gave", "drained"),
     "low": ("low", "low"),
+    "high": ("high", "high"),
     "spot": ("spot", "spot"),
     "turn": ("tend", "turn"),
     "wipe": ("tend", "wipe"),

@@ -15,35 +15,47 @@ from core.journal.settings import Settings
 
 # Between the tropics no calendar tells when plants grow (latitude of the June solstice sun).
 _TROPIC = 23.44
-_LATITUDE = re.compile(r"^([+-])(\d{2})(\d{2})")
+# Degrees, minutes and perhaps seconds: +5230+01322, +404251-0740023.
+_DEGREES = re.compile(r"([+-])(\d{2})(\d{2})(?:\d{2})?([+-])(\d{3})(\d{2})(?:\d{2})?")
 
 
 @lru_cache(maxsize=1)
-def _latitudes() -> dict[str, tuple[float, str]]:
+def _places() -> dict[str, tuple[float, float, str]]:
+    """Degrees north, degrees east and country of every zone's main city."""
     table = files("tzdata").joinpath("zoneinfo/zone.tab").read_text("utf-8")
-    found: dict[str, tuple[float, str]] = {}
+    found: dict[str, tuple[float, float, str]] = {}
     for line in table.splitlines():
         if line.startswith("#"):
             continue
         country, coordinates, zone = line.split("\t")[:3]
-        match = _LATITUDE.match(coordinates)
+        match = _DEGREES.fullmatch(coordinates)
         if match:
-            sign, degrees, minutes = match.groups()
-            found[zone] = (float(f"{sign}{degrees}") + float(f"{sign}{minutes}") / 60, country)
+            north, east = _degrees(*match.groups()[:3]), _degrees(*match.groups()[3:])
+            found[zone] = (north, east, country)
     return found
+
+
+def _degrees(sign: str, degrees: str, minutes: str) -> float:
+    return float(f"{sign}{degrees}") + float(f"{sign}{minutes}") / 60
+
+
+def place_of(zone: str) -> tuple[float, float] | None:
+    """Degrees north and east of a zone's main city; None for a zone that is nowhere."""
+    found = _places().get(zone)
+    return found[:2] if found is not None else None
 
 
 def only_zones() -> dict[str, str]:
     """Countries that have one zone: ISO 3166 code -> IANA name."""
     zones: dict[str, list[str]] = {}
-    for zone, (_, country) in _latitudes().items():
+    for zone, (_, _, country) in _places().items():
         zones.setdefault(country, []).append(zone)
     return {country: found[0] for country, found in zones.items() if len(found) == 1}
 
 
 def guess_settings(zone: str) -> Settings:
     """Units and half of the world as usual in a time zone; metric and northern when unknown."""
-    latitude, country = _latitudes().get(zone, (50.0, ""))
+    latitude, _, country = _places().get(zone, (50.0, 0.0, ""))
     units = System.US if country == "US" else System.METRIC
     return Settings(units=units, hemisphere=half_of(latitude))
 

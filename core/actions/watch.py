@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 
 from sqlalchemy import Connection
 
-from core.actions import coldwatch, lows, rounds, weather
+from core.actions import coldwatch, heatwatch, highs, lows, rounds, weather
 from core.actions.rounds import Here
 from core.care import wallclock
 from core.journal import settings
@@ -40,12 +40,19 @@ def plan(tx: Connection, household_id: int, now: datetime) -> None:
 def _next(tx: Connection, found: Watched, now: datetime) -> datetime | None:
     ways, zone = settings.read(found.settings), ZoneInfo(found.zone)
     today = wallclock.day_of(now, zone)
-    day = today if found.area is not None else lows.next_told(tx, found.id, today)
+    day = today if found.area is not None else _next_told(tx, found.id, today)
     if day is None:
         return None
     days = [day + timedelta(days=n) for n in range(_DAYS_LOOKED_AT)]
     ahead = [at for one in days for at in _looks(ways, zone, one) if at > now]
     return min(ahead, default=None)
+
+
+def _next_told(tx: Connection, household_id: int, today: date) -> date | None:
+    """The first day whose night was told of, or the day before one whose heat was."""
+    hot = highs.next_told(tx, household_id, today + timedelta(days=1))
+    days = [lows.next_told(tx, household_id, today), hot - timedelta(days=1) if hot else None]
+    return min((day for day in days if day is not None), default=None)
 
 
 def _looks(ways: Settings, zone: ZoneInfo, day: date) -> list[datetime]:
@@ -90,6 +97,7 @@ def _afternoons(ways: Settings, zone: ZoneInfo, day: date) -> bool:
 
 def _look(tx: Connection, here: Here) -> None:
     coldwatch.look(tx, here)
+    heatwatch.look(tx, here)
 
 
 # --- what people tell ---------------------------------------------------------------------
@@ -109,6 +117,18 @@ def low_told(tx: Connection, who: Present, night: date, now: datetime) -> None:
         coldwatch.heard(tx, here, night)
     elif _of_use(here) and _first_is_past(here):
         coldwatch.look(tx, here)
+
+
+def high_told(tx: Connection, who: Present, day: date, now: datetime) -> None:
+    """Somebody told of a day's heat; as with nights."""
+    plan(tx, who.household_id, now)
+    here = rounds.here(tx, who.household_id, now)
+    if here is None:
+        return
+    if here.chat_id == who.chat_id:
+        heatwatch.heard(tx, here, day)
+    elif _of_use(here) and _first_is_past(here):
+        heatwatch.look(tx, here)
 
 
 def _first_is_past(here: Here) -> bool:

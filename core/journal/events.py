@@ -175,6 +175,15 @@ class LowTold(Body):
 
 
 @dataclass(frozen=True, slots=True)
+class HighTold(Body):
+    """Somebody told how hot it gets outside on a day."""
+
+    kind: ClassVar[str] = "high"
+    day: date
+    celsius: float
+
+
+@dataclass(frozen=True, slots=True)
 class Undone(Body):
     """Events were taken back by whoever told them."""
 
@@ -198,6 +207,7 @@ KINDS: dict[str, type[Body]] = {
         Repotted,
         Left,
         LowTold,
+        HighTold,
         Undone,
     )
 }

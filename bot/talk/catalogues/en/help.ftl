@@ -21,7 +21,7 @@ help-all =
     Soil: ~/check fern 3 4, *4m 6d* for middle and deep, *fern dry by finger*, *fern 1.84 kg*; several: ~/check fern 3, fig 1 2 1; not today: ~/later fern friday, ~/skip fern
     Today: ~/round (kitchen, start, evening, Tom kitchen, order kitchen, study), ~/away 1-14 June
     Water: ~/dose fern, ~/pour fern (or bottom, meter, soak), ~/gave fern 400 ml, *watered fern and fig*, ~/drained fern
-    Cold: ~/low 4C, ~/low 38F tonight, ~/low -3 sat
+    Weather: ~/low 4C, ~/low -3 sat for a night, ~/high 34C tomorrow; ~/settings place 52.5 13.4 for a forecast
     Upkeep: ~/spot fern north window, ~/turn, ~/wipe, ~/feed, ~/scout, ~/rinse, ~/repot fern 18 cm pot
     Looking back: ~/story fern, ~/photo fern (2, remove 2), ~/chart fern (or a room), ~/why fern, ~/looked fern fine
     Slips: ~/undo, ~/fix 4, ~/fix fern, ~/cancel

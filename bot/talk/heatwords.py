@@ -1,0 +1,75 @@
+"""Whom great heat and scorching sun endanger and what to do, in words; asked for or not."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, Self
+from zoneinfo import ZoneInfo
+
+from bot.talk.catalogue import Catalogue
+from core.actions.highs import Threatened
+from core.care.heat import Threat
+
+MOST_SHOWN = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """A plant in danger, as it is told: its window and the hours of sun, where those do it."""
+
+    name: str
+    facing: str = ""
+    begin: datetime | None = None
+    end: datetime | None = None
+
+    @classmethod
+    def of(cls, one: Threatened) -> Self:
+        """As it stands now."""
+        shine, facing = one.burn.shine, one.plant.state.spot.facing
+        if one.burn.threat is Threat.OUTDOORS or shine is None:
+            return cls(one.plant.name)
+        return cls(one.plant.name, facing, shine.begin, shine.end)
+
+    @classmethod
+    def read(cls, told: dict[str, Any]) -> Self:
+        """As it was kept to be said."""
+        if told["threat"] == Threat.OUTDOORS.value or told["from"] is None:
+            return cls(told["name"])
+        begin, end = (datetime.fromisoformat(told[key]) for key in ("from", "to"))
+        return cls(told["name"], told["facing"], begin, end)
+
+
+def dangers(words: Catalogue, zone: ZoneInfo, found: Sequence[Shown]) -> list[str]:
+    """Who is in danger and what to do: window by window, then what stands outside."""
+    if not found:
+        return [words("heat-nobody")]
+    facings = list(dict.fromkeys(one.facing for one in found if one.facing))
+    windows = [[one for one in found if one.facing == facing] for facing in facings]
+    lines = [words("heat-in-danger", n=len(found))]
+    lines += [_at_window(words, zone, here) for here in windows]
+    outside = [one.name for one in found if not one.facing]
+    if outside:
+        lines.append(words("heat-outdoors", plants=_names(words, outside), n=len(outside)))
+    return [*lines, words("heat-no-thirst")]
+
+
+def _at_window(words: Catalogue, zone: ZoneInfo, found: Sequence[Shown]) -> str:
+    first = found[0]
+    hours = [f"{at.astimezone(zone):%H:%M}" for at in (first.begin, first.end) if at is not None]
+    return words(
+        "heat-window",
+        plants=_names(words, [one.name for one in found]),
+        facing=words(f"spot-facing-{first.facing.lower()}"),
+        begin=hours[0],
+        end=hours[-1],
+        n=len(found),
+    )
+
+
+def _names(words: Catalogue, names: Sequence[str]) -> str:
+    """A few names, and how many more."""
+    more = len(names) - MOST_SHOWN
+    shown = words.both(names[:MOST_SHOWN])
+    return f"{shown} {words('common-and-more', n=more)}" if more > 0 else shown
