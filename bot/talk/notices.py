@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -33,7 +34,8 @@ def _words(parcel: Parcel) -> Catalogue:
 
 def _pour(tx: Transaction, parcel: Parcel) -> Reply:
     words, units = _words(parcel), settings.read(parcel.settings).units
-    moved = pouring.from_facts(tx, json.loads(parcel.facts))
+    facts = json.loads(parcel.facts)
+    moved = pouring.from_facts(tx, facts)
     after = ""
     probe = moved.plant.state.probe
     if moved.step.finished and probe is not None:
@@ -41,7 +43,7 @@ def _pour(tx: Transaction, parcel: Parcel) -> Reply:
         after = words("pour-next-probe", when=when)
     choices = pourwords.options(words, moved)
     dialogues.set_options(tx, moved.talk_id, choices, version=moved.version)
-    return pourwords.pour_reply(words, units, moved, after)
+    return replace(pourwords.pour_reply(words, units, moved, after), thread=facts["thread"])
 
 
 def _round(tx: Transaction, parcel: Parcel) -> Reply:

@@ -60,6 +60,8 @@ def begin(
     seen: Portrait,
     dose: Dose,
     way: Way | None = None,
+    *,
+    thread: str | None = None,
 ) -> Moved:
     """Lay out a pour of a dose and open its dialogue."""
     laid = plan(
@@ -79,6 +81,7 @@ def begin(
         chat_id=chat_id,
         person_id=teller.person_id,
         plant_id=plant.id,
+        thread=thread,
         subject=SUBJECT,
         stage=step.pour.stage.value,
         state=json.dumps(step.pour.to_dict()),
@@ -96,6 +99,7 @@ def answer(
     said: Answer,
     *,
     chat_id: int,
+    thread: str | None = None,
     amount_l: float | None = None,
     reading: float | None = None,
 ) -> Moved | None:
@@ -105,7 +109,7 @@ def answer(
     UnexpectedAnswerError for an answer to what wasn't asked, ValueError out of range.
     """
     step = coach.answer(pour_of(talk), said, amount_l=amount_l, reading=reading)
-    if not _keep(tx, talk, step, teller.told_at, chat_id, teller.person_id):
+    if not _keep(tx, talk, step, teller.told_at, (chat_id, thread), teller.person_id):
         return None
     plant = _journal(tx, teller, home, talk, step, emptied=said is Answer.EMPTIED)
     return Moved(plant, step, talk.id, talk.version + 1)
@@ -115,7 +119,7 @@ def time_up(tx: Connection, talk: Talk, now: datetime) -> None:
     """A pause is over, or nobody answered: the next step, said by way of the outbox."""
     pour = pour_of(talk)
     step = coach.time_up(pour)
-    if not _keep(tx, talk, step, now, talk.chat_id, talk.person_id):
+    if not _keep(tx, talk, step, now, (talk.chat_id, talk.thread), talk.person_id):
         return
     teller = Teller(talk.household_id, talk.person_id, now)
     plant = _journal(tx, teller, record.home_of(tx, talk.household_id), talk, step)
@@ -131,7 +135,7 @@ def time_up(tx: Connection, talk: Talk, now: datetime) -> None:
             kind=outbox.REMINDER,
             occasion=f"pour.{talk.id}.{moved.version}",
             topic=TOPIC,
-            facts=json.dumps(to_facts(moved)),
+            facts=json.dumps(to_facts(moved) | {"thread": talk.thread}),
             due_at=now,
         ),
     )
@@ -160,9 +164,10 @@ def _keep(
     talk: Talk,
     step: Step,
     now: datetime,
-    chat_id: int,
+    where: tuple[int, str | None],
     person_id: int | None,
 ) -> bool:
+    """Keep a step; `where` are chat and topic."""
     if step.pour.stage is Stage.DONE:
         return dialogues.close(tx, talk.id, now)
     return dialogues.advance(
@@ -171,7 +176,8 @@ def _keep(
         stage=step.pour.stage.value,
         state=json.dumps(step.pour.to_dict()),
         due_at=_due(step, now),
-        chat_id=chat_id,
+        chat_id=where[0],
+        thread=where[1],
         person_id=person_id,
     )
 

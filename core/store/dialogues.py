@@ -32,6 +32,7 @@ class Talk:
     chat_id: int
     person_id: int | None
     plant_id: int | None
+    thread: str | None
     subject: str
     stage: str
     version: int
@@ -48,6 +49,7 @@ _COLUMNS = (
     DIALOGUE.c.chat_id,
     DIALOGUE.c.person_id,
     DIALOGUE.c.plant_id,
+    DIALOGUE.c.thread,
     DIALOGUE.c.subject,
     DIALOGUE.c.stage,
     DIALOGUE.c.version,
@@ -82,6 +84,7 @@ def begin(
     stage: str,
     now: datetime,
     plant_id: int | None = None,
+    thread: str | None = None,
     state: str = "{}",
     options: Sequence[Option] = (),
     due_at: datetime | None = None,
@@ -94,6 +97,7 @@ def begin(
             "chat_id": chat_id,
             "person_id": person_id,
             "plant_id": plant_id,
+            "thread": thread,
             "subject": subject,
             "stage": stage,
             "state": state,
@@ -116,9 +120,13 @@ def advance(
     options: Sequence[Option] = (),
     due_at: datetime | None = None,
     chat_id: int | None = None,
+    thread: str | None = None,
     person_id: int | None = None,
 ) -> bool:
-    """Move to a stage. False when somebody else moved it first: then nothing was changed."""
+    """Move to a stage. False when somebody else moved it first: then nothing was changed.
+
+    Named with a chat, it goes on there and in that topic; else it stays where it is.
+    """
     done = tx.execute(
         update(DIALOGUE)
         .where(
@@ -133,6 +141,7 @@ def advance(
             due_at=due_at,
             version=talk.version + 1,
             chat_id=chat_id if chat_id is not None else talk.chat_id,
+            thread=thread if chat_id is not None else talk.thread,
             person_id=person_id if person_id is not None else talk.person_id,
         )
     )

@@ -235,7 +235,7 @@ def drained(turn: Turn, rest: str) -> Reply:
     if talk is not None and told.at is None and _drains(talk):
         pouring.answer(
             turn.tx, turn.teller, turn.home, talk, Answer.EMPTIED,
-            chat_id=turn.who.chat_id, amount_l=litres,
+            chat_id=turn.who.chat_id, thread=turn.message.thread, amount_l=litres,
         )  # fmt: skip
     else:
         upkeep.drained(turn.tx, turn.teller, turn.home, told.plant, litres, told.at)

@@ -118,6 +118,7 @@ def _answer(turn: Turn, plant: Plant, talk: Talk, said: str) -> Reply:
             talk,
             heard.said,
             chat_id=turn.who.chat_id,
+            thread=turn.message.thread,
             amount_l=heard.litres,
             reading=heard.reading,
         )

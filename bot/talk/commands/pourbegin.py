@@ -63,7 +63,9 @@ def begin(turn: Turn, plant: Plant, said_: str, before: Talk | None = None) -> R
     if before is not None:
         dialogues.close(turn.tx, before.id, turn.now)
     dose = checking.dose_now(seen, dry_side=checking.wants_dry_side(plant.state))
-    moved = pouring.begin(turn.tx, turn.teller, turn.who.chat_id, plant, seen, dose, way)
+    moved = pouring.begin(
+        turn.tx, turn.teller, turn.who.chat_id, plant, seen, dose, way, thread=turn.message.thread
+    )
     reply = said(turn, moved)
     notes = []
     if way is not None and moved.talk_id and moved.step.pour.plan.way is not way:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import timedelta
 
 from sqlalchemy import select
 
-from bot.clock import RealClock
 from core.store.tables import Event, Inbox, Plant, table_of
+from tests.transports.telegram.clocks import Ahead
 from tests.transports.telegram.world import (
     BOT,
     IDA,
@@ -27,18 +27,9 @@ HOME, NEW = group(-400), supergroup(-1400)
 INBOX, EVENT, PLANT = (table_of(one) for one in (Inbox, Event, Plant))
 
 
-class _Ahead(RealClock):
-    """The real clock, set forward as the test lets time pass."""
-
-    ahead = timedelta()
-
-    def now(self) -> datetime:
-        return super().now() + self.ahead
-
-
 async def test_a_household_lives(world: World, db_url: str) -> None:
     """A check, a pour with its timer, an undo, a move to a supergroup, a restart; each once."""
-    clock = _Ahead()
+    clock = Ahead()
     async with served(world, db_url, clock) as house:
         asked = await _until_the_timer(world, house, clock)
     comes = world.message(IDA, NEW, "", migrate_from_chat_id=HOME["id"])
@@ -52,7 +43,7 @@ async def test_a_household_lives(world: World, db_url: str) -> None:
     assert len(await world.sent()) == 12
 
 
-async def _until_the_timer(world: World, house: Served, clock: _Ahead) -> Call:
+async def _until_the_timer(world: World, house: Served, clock: Ahead) -> Call:
     """Everybody speaks, in the group and alone; the question that a timer asked."""
     await world.member(IDA, HOME, "left", "member")
     hello = await world.next_in(HOME, 0)

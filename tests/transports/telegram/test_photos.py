@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import base64
 import os
+import time
 from io import BytesIO
 from typing import Any
 
@@ -56,9 +57,10 @@ def kept(house: Served) -> list[Any]:
 
 async def here(house: Served, *states: str) -> None:
     """Until the photos have come."""
-    async with asyncio.timeout(10):
-        while [state for state, _ in kept(house)] != list(states):
-            await asyncio.sleep(0.02)
+    ends = time.monotonic() + 10
+    while [state for state, _ in kept(house)] != list(states):
+        assert time.monotonic() < ends, kept(house)
+        await asyncio.sleep(0.02)
 
 
 def kinds(house: Served) -> list[str]:
