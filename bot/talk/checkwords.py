@@ -36,7 +36,7 @@ def verdict_reply(turn: Turn, outcome: Outcome, found: Found, at: datetime | Non
     """The answer first, then why, then what to do next."""
     if outcome.late:
         return answer(_late_head(turn, outcome, found, at), _standing(turn, outcome.plant))
-    buttons, notice = _buttons(turn, outcome), _notice(outcome)
+    buttons, notice = _buttons(turn, outcome), notice_of(outcome)
     lines = [
         _head(turn, outcome, found, at),
         _why(turn, outcome),
@@ -53,7 +53,7 @@ def verdict_reply(turn: Turn, outcome: Outcome, found: Found, at: datetime | Non
     return answer(*lines, buttons=buttons)
 
 
-def _notice(outcome: Outcome) -> Notice:
+def notice_of(outcome: Outcome) -> Notice:
     """A watering nobody told, or a pot unlike itself, as this check has shown."""
     from core.actions import noticing  # noqa: PLC0415 - as above
 

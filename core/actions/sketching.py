@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from itertools import pairwise
 
 from sqlalchemy import Connection
 
 from core.care.decision import Decision
-from core.care.drydown.curve import Band, curve
+from core.care.drydown.curve import Band, curve, past_curve
 from core.care.drydown.forecast import forecast
+from core.care.drydown.reports import Report, of_readings
+from core.care.drydown.state import House
+from core.care.drydown.state import Plant as Model
 from core.care.interval import target
-from core.care.reading import Layer
+from core.care.reading import Layer, Reading
 from core.journal import drying, ledger, record
 from core.journal.events import Checked, Poured
 from core.journal.plants import Plant
@@ -22,6 +27,7 @@ from core.journal.state import ProbeWindow
 LOOK_BACK = timedelta(days=42)
 LOOK_AHEAD = timedelta(days=21)
 _STEPS = 60
+_PAST_STEPS = 30
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,9 +52,10 @@ class Gave:
 class Sketch:
     """A pot's drying around `now`. `ready`: 10, 25, 75 and 90 % moments of reaching `line`.
 
-    `line` is the deep reading at which the habit wants water; empty parts aren't known. `checks`
-    counts also those that told nothing of what is under the surface. `decided`: the last verdict
-    says when to look again, and not the drying.
+    `line` is the deep reading at which the habit wants water; `curve` the open cycle's, `past`
+    those of the cycles before that were probed; empty parts aren't known. `checks` counts also
+    those that told nothing of what is under the surface. `decided`: the last verdict says when
+    to look again, and not the drying.
     """
 
     name: str
@@ -59,8 +66,19 @@ class Sketch:
     curve: tuple[Band, ...]
     ready: tuple[datetime, ...]
     probe: ProbeWindow | None
+    past: tuple[tuple[Band, ...], ...] = ()
     checks: int = 0
     decided: bool = False
+
+
+@dataclass(slots=True)
+class _Told:
+    """What was told in the time shown. `cycles`: waterings, each with the reports after it."""
+
+    seen: list[Seen]
+    gave: list[Gave]
+    cycles: list[tuple[datetime, list[tuple[datetime, Report]]]]
+    checks: int = 0
 
 
 def sketch(
@@ -74,7 +92,7 @@ def sketch(
     house = drying.house_of(housed, now)
     situation = portrait(plant.state, home).situation
     line = target(situation, now)
-    seen, gave, checks = _told(tx, plant, home, now)
+    told = _told(tx, plant, home, now)
     days = forecast(model, house, now, line).days
     ready = tuple(now + min(timedelta(days=days[point]), LOOK_AHEAD) for point in (10, 25, 75, 90))
     watered = plant.state.watered
@@ -89,33 +107,47 @@ def sketch(
         name=plant.name,
         now=now,
         line=line,
-        seen=seen,
-        gave=gave,
+        seen=tuple(told.seen),
+        gave=tuple(told.gave),
         curve=bands,
         ready=ready,
         probe=plant.state.probe,
-        checks=checks,
+        past=tuple(_past(model, house, told, now)),
+        checks=told.checks,
         decided=judged is not None and Decision(judged.decision) is not Decision.WAIT,
     )
 
 
-def _told(
-    tx: Connection, plant: Plant, home: Home, now: datetime
-) -> tuple[tuple[Seen, ...], tuple[Gave, ...], int]:
+def _past(model: Model, house: House, told: _Told, now: datetime) -> Iterator[tuple[Band, ...]]:
+    """The curve of each cycle that a later watering ended."""
+    for (began, reports), (ended, _) in pairwise(told.cycles):
+        first = max(began, now - LOOK_BACK)
+        step = (ended - first) / _PAST_STEPS
+        if reports and step > timedelta(0):
+            moments = [first + n * step for n in range(_PAST_STEPS + 1)]
+            yield past_curve(model, house, began, reports, moments)
+
+
+def _told(tx: Connection, plant: Plant, home: Home, now: datetime) -> _Told:
     ends = portrait(plant.state, home).ends
-    seen: list[Seen] = []
-    gave: list[Gave] = []
-    checks = 0
+    told = _Told([], [], [])
     for entry in ledger.of_plant(tx, plant.id):
-        if entry.happened_at < now - LOOK_BACK:
-            continue
+        shown = entry.happened_at >= now - LOOK_BACK
         if isinstance(entry.body, Poured):
-            gave.append(Gave(entry.happened_at, entry.body.litres))
+            told.cycles.append((entry.happened_at, []))
+            if shown:
+                told.gave.append(Gave(entry.happened_at, entry.body.litres))
         elif isinstance(entry.body, Checked):
-            checks += 1
             readings = with_weight(entry.body.found, ends).readings
-            values = [one.value for one in readings if one.layer is not Layer.SURFACE]
-            if values:
-                mean = sum(values) / len(values)
-                seen.append(Seen(entry.happened_at, min(values), mean, max(values)))
-    return tuple(seen), tuple(gave), checks
+            report = of_readings(readings)
+            if report is not None and told.cycles:
+                told.cycles[-1][1].append((entry.happened_at, report))
+            if shown:
+                told.checks += 1
+                told.seen += _seen(entry.happened_at, readings)
+    return told
+
+
+def _seen(at: datetime, readings: Iterable[Reading]) -> list[Seen]:
+    values = [one.value for one in readings if one.layer is not Layer.SURFACE]
+    return [Seen(at, min(values), sum(values) / len(values), max(values))] if values else []

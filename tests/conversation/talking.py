@@ -34,7 +34,7 @@ from bot.app import House
 from bot.clock import StandingClock
 from bot.duty.steps import STEPS, Talks, Unnamed, Watches
 from bot.duty.sweep import Sweeper
-from bot.talk.message import COMMAND_MARK, TYPE_MARK, Message, Option, Reply, Step
+from bot.talk.message import COMMAND_MARK, TYPE_MARK, Attachment, Message, Option, Reply, Step
 from core.store.engine import Store
 from core.store.opening import open_store
 from core.store.outbox import REPLY, Parcel
@@ -59,6 +59,7 @@ class Heard:
     buttons: tuple[Option, ...]
     step: Step | None
     at: datetime
+    files: tuple[Attachment, ...] = ()
 
 
 class Stage(Protocol):
@@ -95,7 +96,9 @@ class Recorder:
         """Keep a message as it would be shown."""
         text = reply.text.replace(COMMAND_MARK, "/").replace(TYPE_MARK, "*")
         self.sent.append(
-            Heard(parcel.chat, parcel.kind, text, reply.buttons, reply.step, self.now())
+            Heard(
+                parcel.chat, parcel.kind, text, reply.buttons, reply.step, self.now(), reply.files
+            )
         )
 
 

@@ -110,6 +110,37 @@ def test_a_pot_at_half_its_speed_raises_one(house: InProcess) -> None:
     assert "where it used to take" in alarms[0]
 
 
+def test_many_checks_at_once_tell_it_in_a_line(house: InProcess) -> None:
+    rounds(house, 5)
+    house.say("Ida", "gave goldie 400 ml")
+    heard = []
+    for found in (7, 5, 4):
+        house.wait(5 * DAY)
+        heard += [one.text for one in house.say("Ida", f"goldie {found}, fern 5")]
+    said = [line for text in heard for line in text.splitlines() if "unlike" in line]
+    assert said == ["Dries unlike itself: Goldie. What to look at: /why goldie"]
+
+
+def test_many_checks_at_once_ask_after_a_watering_nobody_told(house: InProcess) -> None:
+    play(
+        house,
+        """
+Ida: gave goldie 400 ml
+  = poured
+... 3 days
+Ida: goldie 8
+  = checked
+... 3 days
+Ida: goldie 5
+  = checked
+... 3 days
+Tom: goldie 9, fern 5
+  Wetter than before: Goldie. Did somebody water? If so: /gave goldie yesterday
+  = checked checked
+""",
+    )
+
+
 @pytest.mark.parametrize(
     ("tap", "heard"),
     [("Looked: fine", "nothing wrong"), ("Looked: soft roots", "No water now")],

@@ -1,9 +1,9 @@
 """Drawing a recipe as a PNG that a phone shows well.
 
 All is told by shape, weight and words, nothing by colour: dots are readings with their spread,
-triangles waterings, the line is the fitted curve in its grey range, the bar on the dotted line
-when the pot is probably ready. matplotlib is loaded when the first picture is drawn; pyplot, which
-keeps its figures, never is.
+triangles waterings, the lines are the fitted curves in their grey ranges, the bar on the dotted
+line when the pot is probably ready. matplotlib is loaded when the first picture is drawn; pyplot,
+which keeps its figures, never is.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ WIDE = 6.75  # inches: 1080 pixels
 TALL = 6.0
 SMALL_TALL = 2.4
 SMALL_TICKS = 2  # every second date, where there is half the room
-INK, SOFT, FAINT, RANGE = "#111111", "#555555", "#bbbbbb", "#d9d9d9"
+INK, SOFT, FAINT, RANGE, PAST_RANGE = "#111111", "#555555", "#bbbbbb", "#d9d9d9", "#ececec"
 LOWEST, HIGHEST = 1, 10
 
 # matplotlib keeps its fonts for all threads: one picture at a time.
@@ -86,9 +86,12 @@ def _figure(tall: float) -> Figure:
 
 def _plot(axes: Axes, made: Recipe, panel: Panel, size: int) -> None:
     _frame(axes, made, size)
-    days = [row[0] for row in panel.curve]
-    if days:
-        low, middle, high = ([row[n] for row in panel.curve] for n in (1, 2, 3))
+    for curve in panel.past:
+        days, low, middle, high = zip(*curve, strict=True)
+        axes.fill_between(days, low, high, color=PAST_RANGE, linewidth=0, zorder=1)
+        axes.plot(days, middle, color=SOFT, linewidth=1.4, zorder=3)
+    if panel.curve:
+        days, low, middle, high = zip(*panel.curve, strict=True)
         axes.fill_between(days, low, high, color=RANGE, linewidth=0, zorder=1)
         past = sum(day <= 0 for day in days)
         axes.plot(days[:past], middle[:past], color=INK, linewidth=2, zorder=3)
@@ -132,16 +135,12 @@ def _frame(axes: Axes, made: Recipe, size: int) -> None:
 
 
 def _explain(axes: Axes, made: Recipe, panel: Panel) -> None:
-    """Words beside what they mean, in the large picture."""
+    """Words for the large picture; what the marks mean stands under it, clear of the curves."""
     words = made.labels
     axes.annotate(words.today, (0, LOWEST - 0.4), xytext=(4, 2), textcoords="offset points",
                   fontsize=12, color=SOFT)  # fmt: skip
-    axes.annotate(words.line, (made.first, panel.line), xytext=(4, 4), fontsize=12, color=SOFT,
-                  textcoords="offset points")  # fmt: skip
-    if panel.ready:
-        last = panel.ready[-1]
-        axes.annotate(words.ready, (last, panel.line), xytext=(0, 8), color=INK, fontsize=12,
-                      textcoords="offset points", ha="right")  # fmt: skip
+    shown = [words.line, *([words.ready] if panel.ready else [])]
+    axes.set_xlabel("\n".join(shown), loc="left", fontsize=12, color=INK, labelpad=8)
     for day, text in panel.poured[-3:]:
         axes.annotate(text, (day, HIGHEST + 0.55), xytext=(0, 9), textcoords="offset points",
                       fontsize=11, color=INK, ha="center", annotation_clip=False)  # fmt: skip

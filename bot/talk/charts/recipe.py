@@ -5,7 +5,7 @@ Drawing needs nothing else, so it happens after the transaction and anywhere.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import cache
@@ -15,8 +15,11 @@ from zoneinfo import ZoneInfo
 from pydantic import TypeAdapter
 
 from core.actions.sketching import LOOK_AHEAD, Sketch
+from core.care.drydown.curve import Band
 
 _DAY = timedelta(days=1)
+
+Point = tuple[float, float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,14 +39,16 @@ class Panel:
     """One pot. Times in days from today; readings 1 to 10.
 
     `seen`: (day, lowest, mean, highest); `poured`: (day, what is written there); `curve`: (day,
-    10, 50, 90 % point); `ready`: 10, 25, 75 and 90 % points; `probe`: when to probe.
+    10, 50, 90 % point), `past` the same of cycles that are over; `ready`: 10, 25, 75 and 90 %
+    points; `probe`: when to probe.
     """
 
     title: str
     line: float
     seen: tuple[tuple[float, float, float, float], ...] = ()
     poured: tuple[tuple[float, str], ...] = ()
-    curve: tuple[tuple[float, float, float, float], ...] = ()
+    curve: tuple[Point, ...] = ()
+    past: tuple[tuple[Point, ...], ...] = ()
     ready: tuple[float, ...] = ()
     probe: float | None = None
 
@@ -65,16 +70,20 @@ def panel(found: Sketch, amounts: Sequence[str]) -> Panel:
     def days(moment: datetime) -> float:
         return round((moment - found.now) / _DAY, 3)
 
+    def points(bands: Iterable[Band]) -> tuple[Point, ...]:
+        return tuple(
+            (days(band.at), round(band.low, 2), round(band.middle, 2), round(band.high, 2))
+            for band in bands
+        )
+
     probe = None if found.probe is None else max(0.0, days(found.probe.expected))
     return Panel(
         title=found.name,
         line=found.line,
         seen=tuple((days(one.at), one.low, round(one.mean, 2), one.high) for one in found.seen),
         poured=tuple((days(one.at), text) for one, text in zip(found.gave, amounts, strict=True)),
-        curve=tuple(
-            (days(band.at), round(band.low, 2), round(band.middle, 2), round(band.high, 2))
-            for band in found.curve
-        ),
+        curve=points(found.curve),
+        past=tuple(points(one) for one in found.past),
         ready=tuple(days(moment) for moment in found.ready),
         probe=None if probe is None or probe > LOOK_AHEAD / _DAY else probe,
     )
@@ -86,7 +95,7 @@ def recipe(panels: Sequence[Panel], labels: Labels, now: datetime, zone: ZoneInf
     for one in panels:
         days += [seen[0] for seen in one.seen]
         days += [poured[0] for poured in one.poured]
-        days += [point[0] for point in one.curve]
+        days += [point[0] for curve in (one.curve, *one.past) for point in curve]
         days += [*one.ready, one.probe or 0.0]
     first, last = min(*days, -3.0) - 0.5, max(*days, 3.0) + 0.5
     return Recipe(tuple(panels), labels, _ticks(first, last, now, zone), first, last)

@@ -99,6 +99,7 @@ def check_all(turn: Turn, pieces: list[str]) -> Reply:
     """Each piece on its own; what can't be taken is said and the rest is kept."""
     kept = [_one(turn, piece) for piece in pieces]
     lines = _lines(turn, kept) if len(kept) <= MOST_LINES else _gathered(turn, kept)
+    lines += _unlike(turn, [one.outcome for one in kept if one.outcome is not None])
     watering = {
         one.outcome.plant.name: one.outcome.plant.call
         for one in kept
@@ -155,8 +156,21 @@ def _gathered(turn: Turn, kept: list[Kept]) -> list[str]:
     ]
 
 
-def _named(turn: Turn, key: str, names: list[str]) -> str:
+def _unlike(turn: Turn, told: list[Outcome]) -> list[str]:
+    """Pots that were wetter than before, and pots that dry unlike themselves, in a line each."""
+    found = [(one.plant, checkwords.notice_of(one)) for one in told]
+    wetter = {plant.name: plant.call for plant, notice in found if notice.unseen is not None}
+    odd = {plant.name: plant.call for plant, notice in found if notice.alarm is not None}
+    return [
+        _named(turn, key, list(names), call=next(iter(names.values())))
+        for key, names in (("check-many-wetter", wetter), ("check-many-unlike", odd))
+        if names
+    ]
+
+
+def _named(turn: Turn, key: str, names: list[str], **more: str) -> str:
     if not names:
         return ""
-    more = len(names) - MOST_NAMES
-    return turn.words(key, n=len(names), names=", ".join(names[:MOST_NAMES]), more=max(0, more))
+    left = max(0, len(names) - MOST_NAMES)
+    shown = ", ".join(names[:MOST_NAMES])
+    return turn.words(key, n=len(names), names=shown, more=left, **more)

@@ -1,8 +1,8 @@
-"""The fitted curve of the open cycle, and how long a cycle of this pot usually is: for charts."""
+"""The fitted curves of a pot's cycles, and how long one usually is: for charts."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from math import exp
@@ -15,7 +15,8 @@ from core.care.drydown import grid
 from core.care.drydown.clock import in_days
 from core.care.drydown.memory import evidence
 from core.care.drydown.pooling import expected
-from core.care.drydown.state import House, Plant
+from core.care.drydown.reports import Report
+from core.care.drydown.state import Cycle, House, Plant, Told
 
 _POINTS: Final = np.array([0.1, 0.5, 0.9])
 _LOWEST, _HIGHEST = 1.0, 10.0
@@ -38,9 +39,31 @@ def curve(
     cycle = plant.cycle
     if cycle is None:
         return ()
-    before = expected(plant, house, in_days(now))
+    return _bands(plant, house, cycle, in_days(now), moments)
+
+
+def past_curve(
+    plant: Plant,
+    house: House,
+    began: datetime,
+    told: Sequence[tuple[datetime, Report]],
+    moments: Iterable[datetime],
+) -> tuple[Band, ...]:
+    """A cycle that is over, by its own reports and by what is known of the pot today."""
+    at = in_days(began)
+    origin = house.clock.demand(at)
+    heard = tuple(
+        Told(round(house.clock.demand(in_days(moment)) - origin, 6), report)
+        for moment, report in told
+    )
+    return _bands(plant, house, Cycle(began=at, origin=origin, told=heard), at, moments)
+
+
+def _bands(
+    plant: Plant, house: House, cycle: Cycle, at: float, moments: Iterable[datetime]
+) -> tuple[Band, ...]:
     found = evidence(plant, cycle.told)
-    weights = grids.posterior(plant, cycle, before, found).weights.ravel()
+    weights = grids.posterior(plant, cycle, expected(plant, house, at), found).weights.ravel()
     return tuple(
         _band(moment, plant, house.clock.demand(in_days(moment)) - cycle.origin, weights)
         for moment in moments

@@ -51,4 +51,15 @@ check-many-leave = { $n ->
     [one] One to leave for now.
    *[other] { $n } to leave for now.
   }
+check-many-wetter = Wetter than before: { $names }{ $more ->
+    [0] {""}
+   *[other] {" "}and { $more } more
+  }. Did somebody water? If so: ~/gave { $call } yesterday
+check-many-unlike = { $n ->
+    [one] Dries unlike itself
+   *[other] Dry unlike themselves
+  }: { $names }{ $more ->
+    [0] {""}
+   *[other] {" "}and { $more } more
+  }. What to look at: ~/why { $call }
 check-many-how = ~/plants due shows what is to be done.
