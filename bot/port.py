@@ -54,6 +54,22 @@ class Back:
 
 
 @dataclass(frozen=True, slots=True)
+class Renamed:
+    """A group is called something else now. `title` is made by `as_title`."""
+
+    place: Place
+    title: str
+
+
+LONGEST_TITLE = 40
+
+
+def as_title(said: str | None) -> str:
+    """A group's title as a household may be called by: on one line, and not too long."""
+    return " ".join((said or "").split())[:LONGEST_TITLE].strip()
+
+
+@dataclass(frozen=True, slots=True)
 class Moved:
     """A chat goes on under another address on the same network."""
 
@@ -69,7 +85,7 @@ class Pick:
     number: int
 
 
-Incoming: TypeAlias = Message | Press | Pick | Gone | Back | Moved
+Incoming: TypeAlias = Message | Press | Pick | Gone | Back | Moved | Renamed
 
 
 class Office(Protocol):

@@ -15,7 +15,7 @@ from functools import partial
 import structlog
 
 from bot.duty.workroom import ClosedError, Workroom
-from bot.port import Back, Gone, Incoming, Moved, Pick, Press
+from bot.port import Back, Gone, Incoming, Moved, Pick, Press, Renamed
 from bot.talk.message import Message, Step, write
 from bot.talk.reception import Held, Reception
 from bot.tally import Tally
@@ -113,6 +113,8 @@ class Clerk:
                 chats.chat_gone(tx, place.network, place.account, place.chat, self._now())
             case Back(place):
                 chats.chat_back(tx, place.network, place.account, place.chat, self._now())
+            case Renamed(place, title):
+                chats.chat_renamed(tx, place.network, place.account, place.chat, title)
             case Moved(place, to):
                 chats.chat_moved(tx, place.network, place.account, place.chat, to)
         return None

@@ -166,7 +166,7 @@ class Reception:
             message.at,
             zone=self.zone,
             settings=settings.write(guess_settings(self.zone)),
-            name=whose.first_name(message.address.sender_name),
+            name=message.address.title or whose.first_name(message.address.sender_name),
         )
 
     def _count(self, inbox_id: int) -> int:

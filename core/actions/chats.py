@@ -80,6 +80,18 @@ def chat_moved(tx: Connection, network: str, account: str, old: str, new: str) -
     return True
 
 
+def chat_renamed(tx: Connection, network: str, account: str, address: str, title: str) -> bool:
+    """A group is called something else. Its household follows while nobody has named it.
+
+    False when the chat is unknown or the title empty.
+    """
+    chat = chats.find(tx, network, account, address)
+    if chat is None or not title:
+        return False
+    chats.set_title(tx, chat.id, title)
+    return True
+
+
 def delivery_uncertain(tx: Connection, outbox_id: int, now: datetime) -> None:
     """A message may or may not have arrived: kept for the operator to see, never sent again."""
     chats.set_uncertain(tx, outbox_id, now)

@@ -74,6 +74,18 @@ def set_address(tx: Connection, chat_id: int, address: str) -> None:
     tx.execute(update(CHAT).where(CHAT.c.id == chat_id).values(address=address, gone_at=None))
 
 
+def set_title(tx: Connection, chat_id: int, title: str) -> None:
+    """A group is called something else now; so is its household, if it had the group's name."""
+    was = select(CHAT.c.title).where(CHAT.c.id == chat_id).scalar_subquery()
+    whose = select(CHAT.c.household_id).where(CHAT.c.id == chat_id).scalar_subquery()
+    tx.execute(
+        update(HOUSEHOLD)
+        .where(HOUSEHOLD.c.id == whose, HOUSEHOLD.c.name == was, HOUSEHOLD.c.name != "")
+        .values(name=title)
+    )
+    tx.execute(update(CHAT).where(CHAT.c.id == chat_id).values(title=title))
+
+
 def has_plants(tx: Connection, household_id: int) -> bool:
     """Whether a household ever had a plant."""
     return bool(tx.execute(select(exists().where(PLANT.c.household_id == household_id))).scalar())

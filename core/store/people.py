@@ -33,7 +33,10 @@ PLAN_ANEW = datetime(1970, 1, 1, tzinfo=UTC)
 
 @dataclass(frozen=True, slots=True)
 class Address:
-    """Where a message came from: network, our account on it, chat, and who spoke there."""
+    """Where a message came from: network, our account on it, chat, and who spoke there.
+
+    `title` is what a group is called on its network.
+    """
 
     network: str
     account: str
@@ -41,6 +44,7 @@ class Address:
     sender: str
     sender_name: str
     direct: bool = False
+    title: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -303,6 +307,7 @@ def _let_chat(
                 direct=where.direct,
                 household_id=household_id,
                 person_id=person_id if where.direct else None,
+                title=where.title,
                 created_at=now,
             )
         ).inserted_primary_key

@@ -16,7 +16,7 @@ from telegram import CallbackQuery, Chat, ChatMemberUpdated, Update, User
 from telegram import Message as Post
 from telegram.constants import ChatMemberStatus, ChatType
 
-from bot.port import Back, Gone, Incoming, Moved, Place, Press
+from bot.port import Back, Gone, Incoming, Moved, Place, Press, Renamed, as_title
 from bot.talk.message import Message, Picture
 from bot.talk.registry import ALIASES, COMMANDS
 from bot.transports.telegram.cutting import PREFIX
@@ -84,6 +84,8 @@ class Ear:
             return (Moved(self._place(post.chat.id), str(post.migrate_to_chat_id)),)
         if post.migrate_from_chat_id is not None:
             return (Moved(self._place(post.migrate_from_chat_id), str(post.chat.id)),)
+        if post.new_chat_title is not None:
+            return (Renamed(self._place(post.chat.id), as_title(post.new_chat_title)),)
         speaker = _speaker(post)
         text = self._meant(post)
         if speaker is None or text is None:
@@ -154,7 +156,8 @@ class Ear:
 
     def _address(self, chat: Chat, sender: str, name: str) -> Address:
         direct = chat.type == ChatType.PRIVATE
-        return Address(NETWORK, self.account, str(chat.id), sender, name, direct)
+        title = "" if direct else as_title(chat.title)
+        return Address(NETWORK, self.account, str(chat.id), sender, name, direct, title)
 
     def _may_speak(self, address: Address, user: User | None, chat: Chat) -> bool:
         if self.allowed is None:
