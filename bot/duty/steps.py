@@ -12,7 +12,7 @@ from typing import Protocol
 
 from bot.logs import Log
 from bot.talk import answers
-from core.actions import coldwatch, heatwatch, picturing, pouring, rounds, watch
+from core.actions import coldwatch, heatwatch, picturing, pouring, rounds, watch, windows
 from core.store import dialogues, forecasts, photos
 from core.store import rounds as kept_rounds
 from core.store.dialogues import Due
@@ -72,6 +72,8 @@ class Talks(Step):
             coldwatch.time_up(tx, talk, now)
         elif talk.subject == heatwatch.SUBJECT:
             heatwatch.time_up(tx, talk, now)
+        elif talk.subject == windows.SUBJECT:
+            windows.time_up(tx, talk, now)
         else:
             log.error(
                 "a dialogue of an unknown kind is due", dialogue=talk.id, subject=talk.subject

@@ -7,7 +7,7 @@ from bot.talk.catalogue import Catalogue
 from bot.talk.message import Option
 from core.actions.lows import Endangered
 from core.care.cold import Danger
-from core.care.glass import USUAL_ROOM_C
+from core.care.glass import USUAL_ROOM_C, Glazing
 from core.care.units import System
 
 MOST_SHOWN = 3
@@ -21,6 +21,16 @@ def choices(words: Catalogue) -> tuple[Option, ...]:
     )
 
 
+def windows(words: Catalogue, room: str) -> tuple[Option, ...]:
+    """The kinds of window that a room may have."""
+    kinds = {Glazing.ONE_PANE: "one pane", Glazing.TWO_OLD: "two panes, old"}
+    kinds |= {Glazing.TWO_NEW: "two panes, new", Glazing.THREE: "three panes"}
+    return tuple(
+        Option(words(f"room-button-{kind.value}"), f"/room {room.casefold()} {said}")
+        for kind, said in kinds.items()
+    )
+
+
 def dangers(words: Catalogue, units: System, found: list[Endangered]) -> list[str]:
     """Who is in danger and what to do: the gravest first, each thing to do in one line."""
     if not found:
@@ -30,10 +40,24 @@ def dangers(words: Catalogue, units: System, found: list[Endangered]) -> list[st
     lines += [_at_the_pane(words, units, one) for one in cold[:MOST_SHOWN]]
     if len(cold) > MOST_SHOWN:
         lines.append(words("low-glass-too", plants=_names(words, cold[MOST_SHOWN:])))
-    if cold:
-        room = say.temperature(USUAL_ROOM_C, units)
-        lines.append(words("low-assumed", room=room))
-    return lines + _at_windows(words, found)
+    return [*lines, *_assumed(words, units, cold), *_at_windows(words, found)]
+
+
+def _assumed(words: Catalogue, units: System, cold: list[Endangered]) -> list[str]:
+    """What was taken for granted of a room that nobody described, and how to tell."""
+    windows_unknown = next((one for one in cold if one.room.glazing is None), None)
+    nights_unknown = next((one for one in cold if _night_unknown(one)), None)
+    unknown = windows_unknown or nights_unknown
+    if unknown is None:
+        return []
+    key = "low-assumed" if windows_unknown and nights_unknown else "low-assumed-night"
+    key = "low-assumed-window" if nights_unknown is None else key
+    night = say.temperature(USUAL_ROOM_C, units)
+    return [words(key, night=night, room=unknown.plant.room.casefold() or "none")]
+
+
+def _night_unknown(one: Endangered) -> bool:
+    return one.room.night_c is None and one.room.celsius is None
 
 
 def _at_windows(words: Catalogue, found: list[Endangered]) -> list[str]:

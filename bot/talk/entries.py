@@ -10,11 +10,13 @@ from bot.talk.turn import Turn
 from core.care.reading import Found, Instrument, Layer, Reading
 from core.journal import plants
 from core.journal.events import (
+    Aired,
     Arrived,
     Body,
     Checked,
     Described,
     Drained,
+    HighTold,
     Left,
     Looked,
     LowTold,
@@ -62,6 +64,12 @@ def _poured(turn: Turn, body: Poured) -> str:
 
 def _low(turn: Turn, body: LowTold) -> str:
     return turn.words("entry-low", low=say.temperature(body.celsius, turn.settings.units))
+
+
+def _aired(turn: Turn, body: Aired) -> str:
+    shown = say.temperature(body.celsius, turn.settings.units)
+    humidity = "none" if body.humidity is None else f"{body.humidity:g}"
+    return turn.words("entry-aired", room=body.room, celsius=shown, humidity=humidity)
 
 
 def _drained(turn: Turn, body: Drained) -> str:
@@ -140,6 +148,10 @@ _WORDING: Mapping[type[Body], Callable[[Turn, Any], str]] = {
     Tended: _tended,
     Looked: lambda turn, body: turn.words(f"entry-looked-{body.found}"),
     LowTold: _low,
+    HighTold: lambda turn, body: turn.words(
+        "entry-high", high=say.temperature(body.celsius, turn.settings.units)
+    ),
+    Aired: _aired,
     Moved: _moved,
     Pictured: lambda turn, body: turn.words("entry-pictured", note=body.note or "none"),
     Repotted: _repotted,

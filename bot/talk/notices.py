@@ -15,7 +15,7 @@ from bot.talk.heatwords import Shown
 from bot.talk.message import Reply, Step
 from bot.talk.roundwords import Telling
 from bot.talk.turn import answer
-from core.actions import chats, coldwatch, heatwatch, lows, picturing, pouring, rounds
+from core.actions import chats, coldwatch, heatwatch, lows, picturing, pouring, rounds, windows
 from core.journal import plants, settings
 from core.store import dialogues, people, photos
 from core.store.engine import Transaction
@@ -118,6 +118,18 @@ def _heat(_tx: Transaction, parcel: Parcel) -> Reply:
     return answer(head, *heatwords.dangers(words, zone, shown))
 
 
+def _window(tx: Transaction, parcel: Parcel) -> Reply:
+    """A question that decides whether plants are in danger; asked once for each room."""
+    words, told = _words(parcel), json.loads(parcel.facts)
+    leaf = say.temperature(told["leaf"], settings.read(parcel.settings).units)
+    plants, room = words.both(told["plants"]), told["room"]
+    options = coldwords.windows(words, room)
+    step = Step(told["talk"], told["version"])
+    dialogues.set_options(tx, step.dialogue, options, version=step.version)
+    text = words("low-window", room=room, plants=plants, leaf=leaf)
+    return answer(text, buttons=options, step=step)
+
+
 def _ago(parcel: Parcel, since: str) -> str:
     moment = datetime.fromisoformat(since)
     return say.ago(_words(parcel), moment, parcel.due_at, ZoneInfo(parcel.zone))
@@ -135,5 +147,6 @@ TOPICS: Mapping[str, Callable[[Transaction, Parcel], Reply]] = {
     coldwatch.TOPIC: _cold,
     picturing.TOPIC: _photo,
     heatwatch.TOPIC: _heat,
+    windows.TOPIC: _window,
 }
 """Who words which topic."""

@@ -31,6 +31,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "low": ("low", "low"),
     "high": ("high", "high"),
     "spot": ("spot", "spot"),
+    "room": ("room", "room"),
     "turn": ("tend", "turn"),
     "wipe": ("tend", "wipe"),
     "feed": ("tend", "feed"),

@@ -63,7 +63,7 @@ class Turn:
     @property
     def home(self) -> Home:
         """What of the household bears on care."""
-        return Home(self.settings.hemisphere)
+        return Home.of(self.settings)
 
     def name_of(self, person_id: int | None) -> str:
         """How to speak of a person: "you" for the one who is speaking."""

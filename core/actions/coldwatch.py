@@ -13,7 +13,7 @@ from typing import Final
 
 from sqlalchemy import Connection
 
-from core.actions import lows, rounds, weather
+from core.actions import lows, rounds, weather, windows
 from core.actions.lows import Endangered, Known
 from core.actions.rounds import Here
 from core.care import wallclock
@@ -64,6 +64,7 @@ def look(tx: Connection, here: Here) -> None:
         if _said_of(tx, here.household_id, night) is None:
             _ask(tx, here)
         return
+    windows.ask(tx, here, known.reckoned_c)
     found = _still_here(tx, here.household_id, known)
     said = _said_of(tx, here.household_id, night)
     before = _said_of(tx, here.household_id, night - timedelta(days=1))

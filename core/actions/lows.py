@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import Final
 from zoneinfo import ZoneInfo
@@ -11,12 +11,15 @@ from sqlalchemy import Connection
 
 from core.actions import weather
 from core.care.cold import Chill, Danger, Place, chill
+from core.care.glass import ASSUMED, SETBACK_K, USUAL_ROOM_C, Glazing
 from core.care.outlook import MARGIN_C, night_low
-from core.journal import ledger, plants
+from core.journal import ledger, plants, settings
 from core.journal.events import LowTold, Spot
 from core.journal.ledger import Teller
-from core.journal.plants import Plant
+from core.journal.plants import Plant, name_key
 from core.journal.portrait import species_of
+from core.journal.settings import Room, Settings
+from core.store import forecasts
 
 # Before this hour of the day, the night that is on began yesterday (ours).
 _NIGHT_ENDS_HOUR: Final = 6
@@ -42,10 +45,11 @@ class Known:
 
 @dataclass(frozen=True, slots=True)
 class Endangered:
-    """A plant and what the night may do to it."""
+    """A plant, what the night may do to it, and what is known of its room."""
 
     plant: Plant
     chill: Chill
+    room: Room
 
 
 def night_of(moment: datetime, zone: ZoneInfo) -> date:
@@ -96,20 +100,61 @@ def next_told(tx: Connection, household_id: int, since: date) -> date | None:
 
 def endangered(tx: Connection, household_id: int, celsius: float) -> list[Endangered]:
     """Plants that such a night may harm, room by room."""
+    ways = ways_of(tx, household_id)
     found = []
     for plant in plants.living(tx, household_id):
-        bears = species_of(plant.state).temperature
-        feared = chill(bears, place_of(plant.state.spot), celsius)
-        if feared is not None and feared.danger is not Danger.SLOW:
-            found.append(Endangered(plant, feared))
+        room = ways.room(name_key(plant.room))
+        feared = _feared(plant, room, celsius)
+        if feared is not None:
+            found.append(Endangered(plant, feared, room))
     return found
 
 
-def place_of(spot: Spot) -> Place:
+def _feared(plant: Plant, room: Room, celsius: float) -> Chill | None:
+    bears = species_of(plant.state).temperature
+    place = place_of(plant.state.spot, room.glazing or ASSUMED)
+    feared = chill(bears, place, celsius, night_c(room))
+    return None if feared is not None and feared.danger is Danger.SLOW else feared
+
+
+def unsure(tx: Connection, household_id: int, celsius: float) -> list[Endangered]:
+    """Plants that are safe at the window that is assumed, but not if it has one pane.
+
+    Only of rooms of whose window nobody told. Each with what one pane would do to it.
+    """
+    ways = ways_of(tx, household_id)
+    found = []
+    for plant in plants.living(tx, household_id):
+        room = ways.room(name_key(plant.room))
+        if room.glazing is not None or not plant.room:
+            continue
+        worst = _feared(plant, replace(room, glazing=Glazing.ONE_PANE), celsius)
+        if worst is not None and worst.danger is Danger.GLASS:
+            assumed = _feared(plant, room, celsius)
+            if assumed is None or assumed.danger is not Danger.GLASS:
+                found.append(Endangered(plant, worst, room))
+    return found
+
+
+def ways_of(tx: Connection, household_id: int) -> Settings:
+    """The household's settings."""
+    found = forecasts.watched(tx, household_id)
+    return settings.read(found.settings if found is not None else "{}")
+
+
+def night_c(room: Room) -> float:
+    """How warm a room is at night: as told, else a little less than by day, else as usual."""
+    if room.night_c is not None:
+        return room.night_c
+    return USUAL_ROOM_C if room.celsius is None else room.celsius - SETBACK_K
+
+
+def place_of(spot: Spot, glazing: Glazing = ASSUMED) -> Place:
     """A spot as the cold sees it, as far as it was told."""
     return Place(
         distance_m=spot.distance_m,
         outdoors=spot.outdoors,
         at_window=bool(spot.facing) or spot.distance_m is not None,
         behind_curtain=spot.curtain and "behind" in spot.said.casefold(),
+        glazing=glazing,
     )

@@ -121,7 +121,7 @@ def _written(told: Told) -> str:
 
 def round_of(tx: Connection, here: Here, *, unasked: bool = False) -> Round:
     """Today's round of a household as its plants stand now."""
-    day = Day(here.now, here.zone, Home(here.ways.hemisphere), here.ways.rooms, unasked)
+    day = Day(here.now, here.zone, Home.of(here.ways), here.ways.rooms, unasked)
     return roundplan.lay_out(plants.living(tx, here.household_id), day)
 
 

@@ -15,6 +15,8 @@ RSI: Final = 0.13
 
 # A room at night where nobody told: 20 C by day, a little less with the heating turned down (ours).
 USUAL_ROOM_C: Final = 18.0
+# How much colder a room gets at night than it is by day, where only the day is known (ours).
+SETBACK_K: Final = 2.0
 
 # On the sill or touching a leaf has the pane's temperature, under 30 cm it loses heat to the pane
 # by radiation: about three tenths of the way (ours, from a heat balance with still air).

@@ -118,6 +118,8 @@ class Situation:
         hemisphere: Hemisphere = Hemisphere.NORTH,
         outdoors: bool = False,
         dormant: bool | None = None,
+        room_c: float | None = None,
+        terrarium: bool = False,
     ) -> Self:
         """The situation of a known species in a known pot and place."""
         return cls(
@@ -140,6 +142,8 @@ class Situation:
             hemisphere=hemisphere,
             outdoors=outdoors,
             dormant=dormant,
+            room_c=room_c,
+            terrarium=terrarium,
         )
 
     @property

@@ -70,6 +70,7 @@ class Described(Body):
     wet_kg: float | None = None
     dry_kg: float | None = None
     resting: bool | None = None
+    terrarium: bool | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,6 +185,16 @@ class HighTold(Body):
 
 
 @dataclass(frozen=True, slots=True)
+class Aired(Body):
+    """Somebody, or a sensor, told how warm and how humid (0 to 100 %) a room is."""
+
+    kind: ClassVar[str] = "aired"
+    room: str
+    celsius: float
+    humidity: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Undone(Body):
     """Events were taken back by whoever told them."""
 
@@ -208,6 +219,7 @@ KINDS: dict[str, type[Body]] = {
         Left,
         LowTold,
         HighTold,
+        Aired,
         Undone,
     )
 }

@@ -13,6 +13,8 @@ from typing import Any
 
 from core.care.decision import Verdict
 from core.care.dose import mean_reading
+from core.care.drydown.filter import room_measured
+from core.care.drydown.vapour import deficit_kpa
 from core.care.errands import later
 from core.care.intake import Drink
 from core.care.interval import cycle_seen
@@ -24,6 +26,7 @@ from core.care.window import ProbeWindow as Guess
 from core.journal import drying
 from core.journal.drying import Step
 from core.journal.events import (
+    Aired,
     Arrived,
     Body,
     Checked,
@@ -72,6 +75,18 @@ def fold_on(states: dict[int, PlantState], entries: Iterable[Entry], home: Home)
         if entry.plant_id is not None:
             before = states.get(entry.plant_id, UNBORN)
             states[entry.plant_id], home = fold(before, entry, home)
+        else:
+            home = fold_home(entry, home)
+    return home
+
+
+def fold_home(entry: Entry, home: Home) -> Home:
+    """The household after an event about none of its plants."""
+    body = entry.body
+    if isinstance(body, Aired) and body.humidity is not None:
+        deficit = deficit_kpa(body.celsius, body.humidity)
+        house = room_measured(drying.house_of(home, entry.happened_at), entry.happened_at, deficit)
+        return replace(home, house=house)
     return home
 
 
@@ -132,6 +147,7 @@ _DESCRIBED = (
     "wet_kg",
     "dry_kg",
     "resting",
+    "terrarium",
 )
 
 

@@ -56,7 +56,7 @@ def fold_again(
 
 def _chains(entries: Sequence[Entry], home: Home) -> list[int]:
     """Sums over the first 0, 128, 256, ... events and what they were judged by."""
-    chain = hash(home.hemisphere)
+    chain = hash((home.hemisphere, home.rooms))
     found = [chain]
     for count, entry in enumerate(entries, start=1):
         chain = hash((chain, entry))

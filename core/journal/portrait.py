@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from functools import lru_cache
 from statistics import median
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, Self
 
 from core.care.decision import Decision
 from core.care.drydown.state import House
@@ -19,9 +19,11 @@ from core.care.potsaid import PotSaid
 from core.care.potshape import Pot
 from core.care.reading import Found, Instrument, Layer, Reading
 from core.care.season import Hemisphere
-from core.care.situation import Extent, Past, Situation
+from core.care.situation import COOL_C, COOL_WINTER_C, Extent, Past, Situation
 from core.care.substrate import WeightEnds, missing_by_weight_l, reading_from_weight
 from core.journal.events import Spot
+from core.journal.plants import name_key
+from core.journal.settings import Settings
 from core.journal.state import NEVER, PlantState
 from core.knowledge.library import careful_default, library
 from core.knowledge.mixes import mixes, usual_mix
@@ -33,12 +35,36 @@ _FROM_TOP = frozenset({Decision.WATER.value, Decision.SOAK_LATE.value})
 _USUAL_POT = PotSaid(said="", top_m=0.15)
 
 
+# A room is warm, cool, or has a cool winter: no rule knows more of it, so a degree more or less
+# changes nothing and no journal is read again for it.
+_BANDS_C = ((COOL_WINTER_C, COOL_WINTER_C - 1), (COOL_C, COOL_C - 1))
+_WARM_C = 20.0
+
+
 @dataclass(frozen=True, slots=True)
 class Home:
-    """What of a household bears on care. `house`: what its pots' drying has in common."""
+    """What of a household bears on care. `house`: what its pots' drying has in common.
+
+    `rooms`: how warm those are of which that is known, C, no finer than the rules ask.
+    """
 
     hemisphere: Hemisphere = Hemisphere.NORTH
     house: House | None = None
+    rooms: tuple[tuple[str, float], ...] = ()
+
+    @classmethod
+    def of(cls, ways: Settings) -> Self:
+        """The home that a household's settings describe."""
+        told = ((one.key, one.celsius) for one in ways.air if one.celsius is not None)
+        return cls(ways.hemisphere, rooms=tuple((key, _band(celsius)) for key, celsius in told))
+
+    def celsius_in(self, room: str) -> float | None:
+        """How warm a room is, C; None where nobody told."""
+        return dict(self.rooms).get(name_key(room)) if self.rooms else None
+
+
+def _band(celsius: float) -> float:
+    return next((within for below, within in _BANDS_C if celsius < below), _WARM_C)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +121,8 @@ def standing(state: PlantState, home: Home) -> Standing:
         hemisphere=home.hemisphere,
         outdoors=state.spot.outdoors,
         dormant=state.resting,
+        room_c=None if state.spot.outdoors else home.celsius_in(state.spot.room),
+        terrarium=bool(state.terrarium),
     )
     return Standing(species, pot, mix, light, situation)
 

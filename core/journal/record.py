@@ -27,7 +27,7 @@ _KEEP = HOUSEHOLD.update().where(HOUSEHOLD.c.id == bindparam("one"))
 def home_of(tx: Connection, household_id: int) -> Home:
     """What of a household bears on care."""
     text = tx.execute(_SETTINGS, {"one": household_id}).scalar_one()
-    return Home(settings.read(text).hemisphere)
+    return Home.of(settings.read(text))
 
 
 def common_of(tx: Connection, household_id: int) -> Common:
@@ -75,6 +75,21 @@ def arrive(
     if common.knows_newer(entry.happened_at):
         return replay(tx, home, teller.household_id)[plant_id]
     return _step(tx, teller.household_id, home, common, UNBORN, entry)
+
+
+def tell_home(
+    tx: Connection, teller: Teller, home: Home, body: Body, happened_at: datetime | None = None
+) -> None:
+    """Write one event about the household itself, and keep what it taught of its pots' drying."""
+    from core.journal.fold import fold_home  # noqa: PLC0415 - brings numpy, for which no start waits
+
+    entry = ledger.append(tx, teller, None, body, happened_at)
+    common = common_of(tx, teller.household_id)
+    if common.knows_newer(entry.happened_at):
+        replay(tx, home, teller.household_id)
+        return
+    after = fold_home(entry, replace(home, house=common.house))
+    _keep_common(tx, teller.household_id, common, Common(after.house, entry.happened_at))
 
 
 def _step(

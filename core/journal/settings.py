@@ -8,8 +8,22 @@ from functools import cache, lru_cache
 
 from pydantic import TypeAdapter
 
+from core.care.glass import Glazing
 from core.care.season import Hemisphere
 from core.care.units import System
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """What was told of a room, or its sensor shows: C by day and at night, the kind of window.
+
+    `key` is its name as rooms are compared.
+    """
+
+    key: str
+    celsius: float | None = None
+    night_c: float | None = None
+    glazing: Glazing | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +33,7 @@ class Settings:
     `hemisphere` decides which months are winter; it is taken from the time zone until told.
     Hours are on the household's wall, None: never. Eight is when a household is up, seven in the
     evening when it is home (ours). `away`: first and last day of each absence. `rooms`: the order
-    in which they are walked, as far as it was told.
+    in which they are walked, as far as it was told. `air`: what is known of rooms.
     """
 
     units: System = System.METRIC
@@ -30,6 +44,12 @@ class Settings:
     quiet: tuple[time, time] | None = (time(21), time(7))
     away: tuple[tuple[date, date], ...] = ()
     rooms: tuple[str, ...] = ()
+    air: tuple[Room, ...] = ()
+
+    def room(self, key: str) -> Room:
+        """What is known of a room."""
+        return next((one for one in self.air if one.key == key), Room(key))
+
     asked: bool = False  # whether zone and units were asked for, at the first contact
 
 

@@ -79,6 +79,7 @@ class PlantState:
     wet_kg: float | None = None
     dry_kg: float | None = None
     resting: bool | None = None
+    terrarium: bool | None = None
     arrived_at: datetime = NEVER
     bought_at: datetime | None = None
     repotted_at: datetime | None = None

@@ -225,6 +225,16 @@ def open_about(tx: Connection, household_id: int, subject: str) -> list[Talk]:
     ]
 
 
+def ever_about(tx: Connection, household_id: int, subject: str) -> list[Talk]:
+    """The same with those that have ended."""
+    rows = tx.execute(
+        select(*_COLUMNS)
+        .where(DIALOGUE.c.household_id == household_id, DIALOGUE.c.subject == subject)
+        .order_by(DIALOGUE.c.id)
+    )
+    return [_talk(row) for row in rows]
+
+
 @dataclass(frozen=True, slots=True)
 class Due:
     """An open dialogue whose time has come."""

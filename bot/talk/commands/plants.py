@@ -179,6 +179,7 @@ _CHANGES: dict[str, Callable[[Turn, Plant, str], Reply]] = {
     "dry": retellpot.dry,
     "resting": retell.resting,
     "awake": retell.awake,
+    "terrarium": retell.terrarium,
 }
 
 

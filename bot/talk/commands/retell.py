@@ -111,3 +111,10 @@ def awake(turn: Turn, plant: Plant, _said: str) -> Reply:
     """It grows again."""
     changed = describe(turn, plant, Described(resting=False))
     return answer(turn.words("plant-awake", name=plant.name), probe_line(turn, changed))
+
+
+def terrarium(turn: Turn, plant: Plant, said: str) -> Reply:
+    """It grows in a closed glass, or no longer."""
+    closed = said.casefold().strip(" .") not in ("no", "open", "off")
+    describe(turn, plant, Described(terrarium=closed))
+    return answer(turn.words(f"plant-glass-{'closed' if closed else 'open'}", name=plant.name))

@@ -26,6 +26,11 @@ entry-pictured = photo{ $note ->
    *[other] {": "}{ $note }
   }
 entry-low = low of { $low } outside
+entry-high = high of { $high } outside
+entry-aired = { $room } { $celsius }{ $humidity ->
+    [none] {""}
+   *[other] , { $humidity } %
+  }
 entry-moved = moved ({ $where })
 entry-repotted = repotted{ $pot ->
     [none] {""}

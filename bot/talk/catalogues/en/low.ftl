@@ -3,7 +3,7 @@
 low-tonight = Tonight { $low }.
 low-night = { $when }, at night: { $low }.
 low-source = Told by { $who }, { $when }.
-low-forecast = By the forecast of { $service }, { $when }; I reckon with 2 or 3 degrees less.
+low-forecast = By the forecast of { $service }, { $when }; reckoned 2 or 3 degrees colder.
 low-no-forecast = No forecast for a while, the last one { $when }: tell me tonight's low.
 low-unknown = I know no low for tonight: please tell me.
 low-how = As ~/low 4C, ~/low 38F tonight, ~/low -3 sat
@@ -15,7 +15,19 @@ low-in-danger = { $n ->
 low-outdoors = { $plants }: outside, and too cold. Bring in before dark.
 low-glass = { $plant }, close to the glass: about { $leaf } there, it minds below { $bears }. Before dark, a metre in, or a curtain between it and the glass.
 low-glass-too = The same for { $plants }.
-low-assumed = I took the window to be an old double one, and the room { $room } at night.
+low-assumed = I took an old double window and { $night } at night.{ $room ->
+    [none] {""}
+   *[other] {" "}Else: ~/room { $room } one pane, 16C at night
+  }
+low-assumed-window = I took an old double window.{ $room ->
+    [none] {""}
+   *[other] {" "}Else: ~/room { $room } one pane
+  }
+low-assumed-night = I took { $night } at night.{ $room ->
+    [none] {""}
+   *[other] {" "}Else: ~/room { $room } 16C at night
+  }
+low-window = How many panes has the window in { $room }? With one, { $plants } gets down to about { $leaf } tonight; with two or three it is safe.
 low-draft = { $n ->
     [one] { $plants }: keep that window shut.
    *[other] { $plants }: keep those windows shut.

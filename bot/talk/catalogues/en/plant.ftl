@@ -39,7 +39,7 @@ plant-change-head = What about { $name }?
 plant-changes =
     Write ~/plant { $call } and one of these:
     rename NAME · copy · retire · species NAME · resting · awake
-    pot 15 cm · mix cactus mix · hole no · outer yes · reservoir yes
+    pot 15 cm · mix cactus mix · hole no · outer yes · reservoir yes · terrarium yes
     wet 2.6 kg · dry 1.9 kg (its weights)
     Its place: ~/spot { $call } north window
 plant-unknown-change = I don't know "{ $said }" for { $name }.
@@ -82,3 +82,5 @@ plant-weight-dry = { $name } weighs { $weight } when ready for water.
 plant-resting = { $name } rests: no water, no feed. Tell me ~/plant { $call } awake when it grows again.
 plant-awake = { $name } is awake.
 plant-stands = { $name }: { $state }.
+plant-glass-closed = { $name } grows in a closed glass: no water while it is closed; open it when it fogs. *terrarium no* ends that.
+plant-glass-open = { $name } no longer grows in a closed glass: probe it as any other.
