@@ -5,11 +5,11 @@ from __future__ import annotations
 import asyncio
 import sys
 from collections.abc import AsyncIterator, Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from bot import environment
 from bot.environment import Environment, SettingsError
+from bot.finding import BAD, GOOD, NOTE, Finding
 from core.store import forecasts, inbox, postbox
 from core.store.engine import StoreUnavailableError
 from core.store.opening import open_store
@@ -17,17 +17,9 @@ from core.store.opening import open_store
 if TYPE_CHECKING:
     from telegram import Bot
 
-GOOD, NOTE, BAD = "ok", "note", "WRONG"
 # A second poller asks again well within this; our own server leaves us this much room.
 LISTEN_SECONDS = 3
-
-
-@dataclass(frozen=True, slots=True)
-class Finding:
-    """One thing that was looked at."""
-
-    state: str
-    text: str
+NETWORKS = ("telegram", "matrix")
 
 
 def examine() -> int:
@@ -37,7 +29,8 @@ def examine() -> int:
     except SettingsError as error:
         return _show([Finding(BAD, str(error))])
     findings = list(_database(told))
-    findings += asyncio.run(_all(_telegram(told)))
+    for network in (_telegram(told), _matrix(told)):
+        findings += asyncio.run(_all(network))
     return _show(findings)
 
 
@@ -60,8 +53,8 @@ def _database(told: Environment) -> Iterator[Finding]:
         return
     with store.read() as tx:
         poison = inbox.poisoned(tx)
-        doubtful = postbox.uncertain(tx, "telegram")
-        counts = postbox.counts(tx, "telegram")
+        doubtful = [one for name in NETWORKS for one in postbox.uncertain(tx, name)]
+        counts = [(name, postbox.counts(tx, name)) for name in NETWORKS]
         standing = None if told.weather is None else forecasts.standing(tx, told.weather.service)
         others = forecasts.any_allows(tx, told.weather.service if told.weather else "")
     store.close()
@@ -74,9 +67,10 @@ def _database(told: Environment) -> Iterator[Finding]:
             f"uncertain: {one.kind} {one.row} to chat {one.chat} at {one.at:%Y-%m-%d %H:%M} UTC "
             "may have arrived; it is not sent again",
         )
-    if counts:
-        shown = ", ".join(f"{number} {state}" for state, number in sorted(counts.items()))
-        yield Finding(GOOD, f"outbox: {shown}")
+    for name, found in counts:
+        if found:
+            shown = ", ".join(f"{number} {state}" for state, number in sorted(found.items()))
+            yield Finding(GOOD, f"outbox of {name}: {shown}")
     yield from _weather(told, standing, others)
 
 
@@ -100,6 +94,18 @@ def _weather(
             f"weather: {others} households allowed another service than is set up now; "
             "nothing is told to this one until they say yes again",
         )
+
+
+async def _matrix(told: Environment) -> AsyncIterator[Finding]:
+    """The home server, our login, the keys of our device."""
+    if told.matrix is None:
+        yield Finding(NOTE, "matrix: no POTSIDE_MATRIX_HOMESERVER, so not served")
+        return
+    from bot.transports.matrix import checkup  # noqa: PLC0415 - only when it is looked at
+    from bot.transports.matrix.account import Account  # noqa: PLC0415 - the same
+
+    async for one in checkup.examine(Account.of(told.matrix, told.allow)):
+        yield one
 
 
 async def _telegram(told: Environment) -> AsyncIterator[Finding]:

@@ -21,7 +21,6 @@ from bot.duty.workroom import LATER, Workroom
 from bot.environment import (
     Environment,
     Listen,
-    MatrixSettings,
     SettingsError,
     TelegramSettings,
     WeatherSettings,
@@ -36,7 +35,6 @@ from core.store.opening import open_store
 if TYPE_CHECKING:
     from aiohttp.web import AppRunner, RouteDef
 
-    from bot.transports.matrix.account import Account as MatrixAccount
     from bot.transports.telegram.network import Account
 
 log = structlog.get_logger(__name__)
@@ -118,9 +116,10 @@ def the_networks(told: Environment, clock: Clock, tally: Tally) -> list[Network]
 
         networks.append(Telegram(account(told.telegram, told.allow), clock.now, tally))
     if told.matrix is not None:
+        from bot.transports.matrix.account import Account as OnMatrix  # noqa: PLC0415 - the same
         from bot.transports.matrix.network import Matrix  # noqa: PLC0415 - the same
 
-        networks.append(Matrix(matrix_account(told.matrix, told.allow), clock.now, tally))
+        networks.append(Matrix(OnMatrix.of(told.matrix, told.allow), clock.now, tally))
     return networks
 
 
@@ -131,13 +130,6 @@ def account(told: TelegramSettings, allow: frozenset[str] | None) -> Account:
 
     secret = derived_secret(told.token) if told.secret is None else told.secret
     return Account(told.token, told.api, told.webhook, secret, allow, Limits())
-
-
-def matrix_account(told: MatrixSettings, allow: frozenset[str] | None) -> MatrixAccount:
-    """The bot to be on Matrix, as its settings say."""
-    from bot.transports.matrix.account import Account  # noqa: PLC0415 - when it is served
-
-    return Account(told.homeserver, told.user, told.password, told.token, told.store, allow)
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from bot.environment import MatrixSettings
 from bot.port import Limits
 
 # Home servers set limits of their own and say when they are reached; these only even out bursts.
@@ -43,3 +44,8 @@ class Account:
     allowed: frozenset[str] | None = None
     limits: Limits = GENTLE
     patience: Patience = field(default_factory=Patience)
+
+    @classmethod
+    def of(cls, told: MatrixSettings, allow: frozenset[str] | None) -> Account:
+        """The account that the settings name."""
+        return cls(told.homeserver, told.user, told.password, told.token, told.store, allow)

@@ -16,6 +16,8 @@ from nio import (
     ErrorResponse,
     JoinError,
     JoinResponse,
+    KeysQueryError,
+    KeysQueryResponse,
     KeysUploadError,
     KeysUploadResponse,
 )
@@ -50,6 +52,17 @@ class Client(AsyncClient):  # type: ignore[misc]
         )
         return cls(account.homeserver, account.user, store_path=str(account.store), config=config)
 
+    @classmethod
+    def without_keys(cls, account: Account) -> Client:
+        """A client that leaves our store alone, for a look."""
+        config = AsyncClientConfig(
+            encryption_enabled=False,
+            max_limit_exceeded=0,
+            max_timeouts=0,
+            request_timeout=account.patience.send,
+        )
+        return cls(account.homeserver, account.user, config=config)
+
     async def join(self, room_id: str) -> JoinResponse | JoinError:
         """Join a room; with an empty object as body, which some servers insist on."""
         method, path = Api.join(self.access_token, room_id)
@@ -70,6 +83,22 @@ class Client(AsyncClient):  # type: ignore[misc]
         self.olm.save_account()
         method, path, data = Api.keys_upload(self.access_token, keys)
         return await self._send(KeysUploadResponse, method, path, data)
+
+    async def keys_query(self) -> KeysQueryResponse | KeysQueryError:
+        """Ask for the keys of people's devices; one that went and came back is here again.
+
+        nio would leave it among the deleted, and nobody would share keys with it.
+        """
+        answer = await super().keys_query()
+        if isinstance(answer, KeysQueryResponse):
+            for user, devices in answer.device_keys.items():
+                for name in devices:
+                    device = self.device_store[user].get(name)
+                    if device is not None and device.deleted:
+                        device.deleted = False
+                        self.store.save_device_keys({user: {name: device}})
+                        self._invalidate_outbound_sessions(device)
+        return answer
 
     def _handle_decrypt_to_device(self, to_device_event: Any) -> Any:
         """One that nio stumbles over is passed by; the sync goes on with the others."""

@@ -23,6 +23,7 @@ from nio import (
 from bot.port import Incoming, Pick, Place, Press
 from bot.talk.message import Message
 from bot.talk.registry import ALIASES, COMMANDS
+from bot.transports.matrix.media import picture_in
 from core.store.people import Address
 
 NETWORK = "matrix"
@@ -113,6 +114,8 @@ class Ear:
         if text is None:
             return ()
         message = self._as_message(event, room, id_, text, edit)
+        if not edit:
+            message = replace(message, photo=picture_in(content))
         number = _NUMBER.fullmatch(text)
         return (Pick(message, int(number["number"])),) if number and not edit else (message,)
 
@@ -154,7 +157,7 @@ class Ear:
         mentioned = self.user in (content.get("m.mentions") or {}).get("user_ids", ())
         if alone:
             return text
-        return text if text and (ours or mentioned) else None
+        return text if (ours or mentioned) and (text or picture_in(content)) else None
 
     def _without_name(self, said: str, room: Room) -> str | None:
         """What follows our name at the beginning; None when it doesn't begin with it."""

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import Any
 
 import structlog
@@ -21,11 +22,14 @@ from bot.port import (
     GoneError,
     Limits,
     Piece,
+    RefusedError,
     UnreachedError,
 )
+from bot.talk.files import NoFileError, content
 from bot.talk.message import Reply
-from bot.transports.matrix import cutting
+from bot.transports.matrix import cutting, media
 from bot.transports.matrix.account import Patience
+from bot.transports.matrix.busy import busy
 from bot.transports.matrix.client import Client
 from bot.transports.matrix.own import ROW, OwnMessages
 from bot.transports.matrix.trouble import typed
@@ -68,15 +72,21 @@ class MatrixPort:
             raise UnreachedError("not in sync yet") if chat in self.expected else GoneError()
         await self._say(client, chat, piece)
 
+    async def fetch(self, ref: str, most: int) -> bytes:
+        """The bytes of a picture by where it lies, deciphered."""
+        if self.client is None:
+            raise UnreachedError("not in sync yet")
+        return await media.fetch(self.client, ref, most)
+
     async def _say(self, client: Client, room: str, piece: Piece) -> None:
-        content = content_of(piece)
         try:
+            told = await self._content(client, room, piece)
             async with asyncio.timeout(self._patience.send):
                 await client.seal_for_all(room)
                 answer = await client.room_send(
                     room,
                     MESSAGE,
-                    content,
+                    told,
                     tx_id=f"{self.house}.{piece.row}.{piece.part}",
                     ignore_unverified_devices=True,
                 )
@@ -87,6 +97,24 @@ class MatrixPort:
         if not isinstance(answer, RoomSendResponse):
             raise typed(answer)
         self._own.remember(answer.event_id, piece.row)
+
+    async def _content(self, client: Client, room: str, piece: Piece) -> dict[str, Any]:
+        """What to say; for a file, what the server made of it. A long way shows that we are at it.
+
+        A picture that can't be drawn leaves its words in its place.
+        """
+        if piece.file is None:
+            return content_of(piece)
+        async with busy(client, room, self._patience.typing), asyncio.timeout(media.LONGEST):
+            try:
+                data = await asyncio.to_thread(content, piece.file)
+            except NoFileError as error:
+                if piece.file.recipe is None:
+                    raise RefusedError(str(error)) from error
+                log.warning("a picture could not be drawn", file=piece.file.name)
+                return content_of(replace(piece, text=piece.file.alt or cutting.BLANK, file=None))
+            shown = await media.sent_up(client, room, piece.file, data)
+        return shown | common(piece)
 
     def _broken(self, client: Client, room: str, error: Exception) -> DeliveryError:
         """Sharing a key that broke off would keep later sends waiting for its end."""
@@ -102,18 +130,19 @@ def content_of(piece: Piece) -> dict[str, Any]:
     if piece.choices:
         text = f"{text}\n\n{_listed(piece.choices, plain)}"
         marked = f"{marked}<br><br>{_listed(piece.choices, as_html)}"
-    content: dict[str, Any] = {
+    said = {
         "msgtype": "m.notice",
         "body": text,
         "format": "org.matrix.custom.html",
         "formatted_body": marked,
-        "m.mentions": {},
-        ROW: piece.row,
     }
+    return said | common(piece)
+
+
+def common(piece: Piece) -> dict[str, Any]:
+    """What every message of ours carries: whom it calls (nobody), its row, what it is about."""
     relation = _relation(piece)
-    if relation:
-        content["m.relates_to"] = relation
-    return content
+    return {"m.mentions": {}, ROW: piece.row} | ({"m.relates_to": relation} if relation else {})
 
 
 def _listed(choices: Sequence[Choice], shown: Callable[[str], str]) -> str:

@@ -58,7 +58,7 @@ async def sign_in(client: Client, account: Account) -> None:
     told yet.
     """
     known = read(account.store)
-    if known is not None and _fits(known, account):
+    if known is not None and fits(known, account):
         newer = account.token and known.given != _digest(account.token)
         if not newer and await _be(client, known.token, known.user, known.device):
             if await keys_are_ours(client):
@@ -79,7 +79,7 @@ async def sign_in(client: Client, account: Account) -> None:
     return await _log_in(client, account)
 
 
-def _fits(known: Login, account: Account) -> bool:
+def fits(known: Login, account: Account) -> bool:
     """Whether a kept login is one of this account: by its whole id, or by its local part."""
     local = known.user[1:].partition(":")[0]
     return known.homeserver == account.homeserver and account.user in {"", known.user, local}
