@@ -99,6 +99,12 @@ class Office(Protocol):
     async def attend(self, chat: str) -> None:
         """Work on a chat's line to its end."""
 
+    async def my_turn(self) -> bool:
+        """Whether it is for us, of several workers, to ask a network that only one may ask.
+
+        Raises StoreFailedError when nobody can know.
+        """
+
     async def last_mark(self, account: str) -> Bookmark | None:
         """How far one of our accounts was heard, where its network tells that by a token."""
 

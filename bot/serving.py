@@ -16,6 +16,7 @@ from bot import environment, settings
 from bot.clock import Clock, RealClock
 from bot.duty.branch import WORKERS_ON_A_SERVER, Branch
 from bot.duty.schedule import sweeps_on_loop
+from bot.duty.sharing import Lease, Sharing
 from bot.duty.sweep import Sweeper
 from bot.duty.workroom import LATER, Workroom
 from bot.environment import (
@@ -39,7 +40,6 @@ if TYPE_CHECKING:
 
 log = structlog.get_logger(__name__)
 
-RENEW_EVERY = 60.0
 # The worker thread computes, the loop answers: neither keeps the interpreter for long.
 SWITCH_SECONDS = 0.001
 
@@ -145,13 +145,6 @@ class Duties:
     branches: Sequence[Branch]
     opening: asyncio.Future[Any]
 
-    async def share(self) -> None:
-        """Among several workers: keep our claims alive, free those of the dead; until cancelled."""
-        while not all(branch.alone for branch in self.branches):
-            await asyncio.sleep(RENEW_EVERY)
-            for branch in self.branches:
-                await self._safely(lambda branch=branch: _renew(branch))  # type: ignore[misc]
-
     async def tick(self) -> None:
         """Do what is due by now, and begin to send it while more is done."""
         found = 1
@@ -176,11 +169,6 @@ class Duties:
             log.exception("a duty was not done; the next time tries again")
 
 
-async def _renew(branch: Branch) -> None:
-    await branch.mail.renew(branch.courier.rows())
-    await branch.mail.recover(alone=False)
-
-
 @asynccontextmanager
 async def serving(
     store: Store,
@@ -192,25 +180,28 @@ async def serving(
     zone: str | None = None,
     wait: bool = True,
     weather: WeatherSettings | None = None,
+    lease: Lease | None = None,
 ) -> AsyncIterator[Duties]:
     """A house open to its networks: it hears, works, sends; closed in good order.
 
     `servers` are closed with it. `zone` is that of households founded now, by default the
     machine's. With `wait`, it is open once every network is heard. `weather` is which service
-    households may let us ask.
+    households may let us ask, `lease` how workers on one server share.
     """
     alone = store.engine.dialect.name == "sqlite"
     room = Workroom(1 if alone else WORKERS_ON_A_SERVER)
+    sharing = Sharing(store, room, lease or Lease())
     here = zone or settings.machine_zone()
     asked = weather.service if weather is not None else ""
     branches = [
-        Branch(network, store, room, clock, tally, here, weather=asked) for network in networks
+        Branch(network, store, room, clock, tally, here, sharing, weather=asked)
+        for network in networks
     ]
     opening = asyncio.gather(*(asyncio.create_task(branch.open()) for branch in branches))
     duties = Duties(Sweeper(store), clock, room, branches, opening)
     if wait:
         await opening
-    at_work = [asyncio.create_task(work) for work in (duties.run(), duties.share())]
+    at_work = [asyncio.create_task(work) for work in (duties.run(), sharing.run(branches))]
     if weather is not None:
         from bot.duty.weather.feed import Feed  # noqa: PLC0415 - only where one is to be asked
 
@@ -225,6 +216,7 @@ async def serving(
         await asyncio.gather(*(branch.shut() for branch in branches))
         for server in servers:
             await server.cleanup()
+        await sharing.close()
         await asyncio.to_thread(room.close)
 
 

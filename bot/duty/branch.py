@@ -14,6 +14,7 @@ from bot.duty.clerk import Clerk
 from bot.duty.courier import Courier
 from bot.duty.darkroom import Darkroom, Fetcher
 from bot.duty.mailroom import Mailroom
+from bot.duty.sharing import Sharing
 from bot.duty.workroom import Workroom
 from bot.port import Network, NotAdmittedError
 from bot.talk.reception import Reception
@@ -42,13 +43,14 @@ class Branch:
         clock: Clock,
         tally: Tally,
         zone: str,
+        sharing: Sharing,
         *,
         weather: str = "",
     ) -> None:
         self.network = network
         self.alone = store.engine.dialect.name == "sqlite"
         self.mail = Mailroom(store, room, network.network, clock.now)
-        self.courier = Courier(network.port, self.mail, clock.now, tally)
+        self.courier = Courier(network.port, self.mail, clock.now, tally, sharing.sure)
         darkroom = Darkroom(store, network.network, clock.now)
         self.fetcher = Fetcher(darkroom, network.port, room, self.courier.look)
         self.clerk = Clerk(
@@ -61,7 +63,10 @@ class Branch:
             hands=2 if self.alone else WORKERS_ON_A_SERVER,
             together=TOGETHER if self.alone else 1,
             pictures=self.fetcher.expect,
+            my_turn=sharing.my_turn,
         )
+        self._sharing = sharing
+        self._now = clock.now
         self.listening = False
         self.refused = ""
         """Why the network doesn't let us in, once it has said so."""
@@ -71,9 +76,7 @@ class Branch:
         """Come up, however long the network is away; returns when it is heard, or refuses us."""
         try:
             await self.network.connect()
-            await self.mail.recover(alone=self.alone)
-            if self.alone:
-                await self.fetcher.recover()
+            await self._recover()
             await self.clerk.attend_old()
             await self.network.listen(self.clerk)
         except NotAdmittedError as error:
@@ -84,6 +87,26 @@ class Branch:
         self._at_work = [
             asyncio.create_task(work) for work in (self._send_more(), self.fetcher.run())
         ]
+
+    async def _recover(self) -> None:
+        """Put back what the last run claimed; what was claimed by the living is theirs."""
+        came = self._now()
+        others = (await self._sharing.standing()).workers > 1
+        if self.alone:
+            await self.mail.recover()
+            await self.fetcher.recover()
+        else:
+            await self.mail.recover(came - self._sharing.lease.length if others else came)
+
+    async def renew(self, workers: int) -> None:
+        """Say that what we hold is still ours; go as fast as one of so many workers may."""
+        await self.courier.renew(workers)
+
+    async def take_over(self) -> None:
+        """Take what the dead have left."""
+        lease = self._sharing.lease.length
+        await self.mail.recover(self._now() - lease)
+        await self.clerk.take_over(lease)
 
     async def look(self) -> None:
         """Begin to send what is due, once there is somebody to send it to."""

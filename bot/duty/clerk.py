@@ -7,14 +7,14 @@ from __future__ import annotations
 
 import asyncio
 from collections import deque
-from collections.abc import Callable, Sequence
+from collections.abc import Awaitable, Callable, Sequence
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from functools import partial
 
 import structlog
 
-from bot.duty.workroom import ClosedError, Workroom
+from bot.duty.workroom import LATER, ClosedError, Workroom
 from bot.port import Back, Gone, Incoming, Moved, Pick, Press, Renamed
 from bot.talk.message import Message, Step, write
 from bot.talk.reception import Held, Reception
@@ -52,6 +52,7 @@ class Clerk:
         hands: int,
         together: int,
         pictures: Callable[[], None] = lambda: None,
+        my_turn: Callable[[], Awaitable[bool]] | None = None,
     ) -> None:
         self._store = store
         self._reception = reception
@@ -67,6 +68,8 @@ class Clerk:
         self._most_hands = hands
         self._together = together
         self._pictures = pictures
+        self._my_turn = my_turn
+        self._seen: dict[int, datetime] = {}  # since when what nobody works on was seen to wait
 
     async def take_in(self, came: Sequence[Incoming], mark: Bookmark | None = None) -> list[str]:
         """Commit what came, and how far that was; the chats that now have work to be done."""
@@ -137,6 +140,22 @@ class Clerk:
         """Work on what an earlier run kept and did not finish."""
         for held in await self._room.run(self._reception.attend_all):
             self._post(held)
+
+    async def my_turn(self) -> bool:
+        """Whether it is for us to ask a network that only one may ask."""
+        return self._my_turn is None or await self._my_turn()
+
+    async def take_over(self, lease: timedelta) -> None:
+        """Work on what has been waiting for so long that whoever took it in must have died."""
+        now = self._now()
+        waiting = await self._room.run(self._reception.waiting, LATER)
+        self._seen = {one: self._seen.get(one, now) for one in waiting}
+        mine = {one for line in self._lines.values() for one in line}
+        for one in waiting:
+            if one not in mine and now - self._seen[one] >= lease:
+                held = await self._room.run(partial(self._reception.take_up, one), LATER)
+                if held is not None:
+                    self._post(held)
 
     async def close(self) -> None:
         """Take nothing more in hand; what isn't worked on yet stays in the inbox."""

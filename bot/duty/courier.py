@@ -8,6 +8,7 @@ back, or again later. At least once: a kill between a send and its mark sends th
 from __future__ import annotations
 
 import asyncio
+import math
 import random
 from collections import deque
 from collections.abc import Callable, Sequence
@@ -62,6 +63,8 @@ class Job:
     next: int = 0
     attempts: int = 0
     unsure: bool = False
+    since: float = 0
+    """When it was taken in hand, by the loop's clock."""
 
     @property
     def answers(self) -> bool:
@@ -98,7 +101,10 @@ class Lane:
 
 
 class Courier:
-    """Brings the outbox of one network out. All of it runs on one event loop."""
+    """Brings the outbox of one network out. All of it runs on one event loop.
+
+    A claim is ours for `sure` seconds from being taken or renewed; later it is not sent.
+    """
 
     def __init__(
         self,
@@ -106,6 +112,7 @@ class Courier:
         mailroom: Mailroom,
         now: Callable[[], datetime],
         tally: Tally,
+        sure: float = math.inf,
     ) -> None:
         self._port = port
         self._mail = mailroom
@@ -116,6 +123,8 @@ class Courier:
         self._lanes: dict[int, Lane] = {}
         self._in_hand = 0  # unasked jobs in all lanes
         self._closing = False
+        self._sure = sure
+        self._renewed = -math.inf
         self._claiming = asyncio.Lock()
         self._more = False
         self.hungry = asyncio.Event()
@@ -151,6 +160,13 @@ class Courier:
             await ended(late)
         await self._mail.put_back(self.rows(), self._now())
 
+    async def renew(self, workers: int) -> None:
+        """Say that what is in hand is still ours; go at the pace of one of so many workers."""
+        begun = self._clock()
+        self._gate.set_rate(self._port.limits.overall / workers)
+        await self._mail.renew(self.rows())
+        self._renewed = begun
+
     def rows(self) -> list[int]:
         """Every row in hand, so that its claim can be renewed."""
         return [
@@ -169,6 +185,7 @@ class Courier:
 
     def _put(self, job: Job) -> bool:
         lane = self._lane(job.parcel)
+        job.since = self._clock()
         if job.answers:
             lane.replies.append(job)
         elif len(lane.unasked) >= MOST_IN_ONE_CHAT:
@@ -231,7 +248,15 @@ class Courier:
             await asyncio.sleep(wait if job.answers else min(wait, 0.2))
             return False
         await self._gate.pass_through(0 if job.answers else 1)
-        return lane.first() is job
+        return lane.first() is job and self._still_ours(lane, job)
+
+    def _still_ours(self, lane: Lane, job: Job) -> bool:
+        """Whether nobody else can have it meanwhile; what may be another's is left to them."""
+        if self._clock() - max(job.since, self._renewed) < self._sure:
+            return True
+        log.warning("a claim ran out before its message went", outbox=job.parcel.id)
+        self._drop(lane, job)
+        return False
 
     async def _step(self, lane: Lane, job: Job) -> None:
         """Send the next piece of a job and see what became of it."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Callable, Sequence
-from datetime import datetime, timedelta
+from datetime import datetime
 
 import structlog
 
@@ -20,8 +20,6 @@ from core.store.outbox import Parcel
 
 log = structlog.get_logger(__name__)
 
-# A claim this old belongs to a worker that is no more: the living renew theirs every minute.
-CLAIM_KEPT = timedelta(minutes=5)
 # Marks are written together after this: a kill in between repeats what was sent in that time.
 MARK_EVERY = 0.02
 # While the database refuses them, they are tried at ever longer intervals up to this, in seconds.
@@ -42,15 +40,15 @@ class Mailroom:
         self._unsure: list[tuple[int, datetime]] = []
         self._writing: asyncio.Task[None] | None = None
 
-    async def recover(self, *, alone: bool) -> int:
-        """Put back what was claimed and never marked: all of it when no other worker is there."""
-        return await self._room.run(lambda: self._recover(alone=alone))
+    async def recover(self, before: datetime | None = None) -> int:
+        """Put back what was claimed before a moment and never marked; all of it without one."""
+        return await self._room.run(lambda: self._recover(before))
 
-    def _recover(self, *, alone: bool) -> int:
+    def _recover(self, before: datetime | None) -> int:
         with self._store.write() as tx:
-            if alone:
+            if before is None:
                 return outbox.release_claims(tx, self._network)
-            return postbox.release_old_claims(tx, self._network, self._now() - CLAIM_KEPT)
+            return postbox.release_old_claims(tx, self._network, before)
 
     async def renew(self, rows: Sequence[int]) -> None:
         """Say that these claims are still ours."""

@@ -89,10 +89,14 @@ class Gate:
     _timer: asyncio.TimerHandle | None = None
 
     def __post_init__(self) -> None:
-        # Half a second's worth may go at once, so the busiest second sees one and a half times
-        # the rate, and a long run of messages just the rate.
-        size = max(UNASKED_AT_ONCE + 1, self.rate / 2)
+        size = _burst(self.rate)
         self._bucket = Bucket(self.rate, size, size, self.clock())
+
+    def set_rate(self, rate: float) -> None:
+        """From now on this is the pace."""
+        self._bucket.wait(self.clock())
+        self.rate = self._bucket.rate = rate
+        self._bucket.size = _burst(rate)
 
     async def pass_through(self, urgency: int) -> None:
         """Wait for one message's turn; smaller urgency goes first, 0 for answers."""
@@ -127,3 +131,11 @@ class Gate:
                 self._bucket.take()
                 turn.set_result(None)
         self._arm()
+
+
+def _burst(rate: float) -> float:
+    """Half a second's worth may go at once.
+
+    So the busiest second sees one and a half times the rate, and a long run just the rate.
+    """
+    return max(UNASKED_AT_ONCE + 1, rate / 2)

@@ -121,13 +121,19 @@ class Reception:
 
         With `claims`, the replies that are now to be sent.
         """
-        held = [
-            self._set_aside(inbox_id)
-            if self._count(inbox_id) > MOST_STARTS
-            else self.attend(inbox_id)
-            for inbox_id in self._waiting()
-        ]
+        held = [self.take_up(inbox_id) for inbox_id in self._waiting()]
         return [one for one in held if one is not None]
+
+    def take_up(self, inbox_id: int) -> Held | None:
+        """Work on a message that somebody else kept and may have died of."""
+        if self._count(inbox_id) > MOST_STARTS:
+            return self._set_aside(inbox_id)
+        return self.attend(inbox_id)
+
+    def waiting(self) -> list[int]:
+        """Ids of the oldest messages that nobody has worked on yet."""
+        with self.store.read() as tx:
+            return inbox.waiting(tx, network=self.network)
 
     def attend_left(self, told_by: datetime) -> None:
         """Work on what was told by then and is still waiting: the database had given way."""

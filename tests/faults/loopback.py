@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from time import perf_counter
 from typing import TYPE_CHECKING
 
-from bot.port import Health, Limits, Office, Piece
+from bot.port import Health, Limits, Office, Piece, RefusedError
 from bot.talk.message import Message, Reply
 from core.store.outbox import REPLY, Parcel
 from core.store.people import Address
@@ -55,6 +55,10 @@ class Sink:
         self.heard.append(Sent(chat, piece.text, str(piece.answers), perf_counter()))
         if piece.answers == REPLY:
             self.answered.set()
+
+    async def fetch(self, ref: str, most: int) -> bytes:
+        """Nobody sends pictures here."""
+        raise RefusedError(f"no picture {ref} of {most} bytes")
 
     @property
     def unasked(self) -> list[Sent]:

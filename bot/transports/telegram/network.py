@@ -125,7 +125,13 @@ class Telegram:
             return
         await self._insist(self.bot.delete_webhook)
         self.poller = Poller(
-            self.bot, self._polls, self._take, self._now, self._tally, self._account.patience
+            self.bot,
+            self._polls,
+            self._take,
+            self._now,
+            self._tally,
+            self._account.patience,
+            office.my_turn,
         )
         self._polling = asyncio.create_task(self.poller.run())
 
@@ -134,6 +140,8 @@ class Telegram:
         poller = self.poller
         if poller is None:
             return Health(self._app is not None, {"telegram": "webhook"})
+        if poller.standing_by:
+            return Health(True, {"telegram": "standing by"})
         age = None if poller.last_poll is None else self._now() - poller.last_poll
         well = age is not None and age < STALE and not poller.conflict and not poller.refused
         return Health(

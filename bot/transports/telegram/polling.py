@@ -21,6 +21,7 @@ from telegram.error import Conflict, InvalidToken, TelegramError
 from bot.tally import Tally
 from bot.transports.telegram.hearing import WANTED
 from bot.transports.telegram.request import AiohttpRequest, TooFastError
+from core.store.engine import StoreFailedError
 
 log = structlog.get_logger(__name__)
 
@@ -47,6 +48,7 @@ class Poller:
         now: Callable[[], datetime],
         tally: Tally,
         patience: Patience | None = None,
+        my_turn: Callable[[], Awaitable[bool]] | None = None,
     ) -> None:
         self._bot = bot
         self._request = request
@@ -54,26 +56,39 @@ class Poller:
         self._now = now
         self._tally = tally
         self._patience = patience or Patience()
+        self._my_turn = my_turn
         self._offset: int | None = None
         self._failures = 0
         self.last_poll: datetime | None = None
         self.conflict = False
         self.refused = False
+        self.standing_by = False
+        """Whether another of our workers asks."""
 
     async def run(self) -> None:
         """Ask until cancelled."""
         while True:
             try:
+                if await self._stand_by():
+                    continue
                 raw = await self._ask()
             except Conflict:
                 await self._someone_else()
             except TooFastError as error:
                 await asyncio.sleep(error.after.total_seconds())
-            except (TelegramError, TimeoutError) as error:
+            except (TelegramError, TimeoutError, StoreFailedError) as error:
                 await self._broken(error)
             else:
                 self._well()
                 await self._hand_on(raw)
+
+    async def _stand_by(self) -> bool:
+        """Wait a moment where another of our workers asks; it may confirm what we don't know of."""
+        self.standing_by = self._my_turn is not None and not await self._my_turn()
+        if self.standing_by:
+            self._offset = None
+            await asyncio.sleep(self._patience.pause)
+        return self.standing_by
 
     async def _ask(self) -> list[dict[str, Any]]:
         asked = {"timeout": self._patience.question, "allowed_updates": json.dumps(WANTED)}

@@ -14,8 +14,8 @@ from telegram.error import TelegramError
 from bot.port import DeliveryError, GoneError, LimitedError, Limits, Piece, UnreachedError
 from bot.transports.telegram.request import AiohttpRequest
 from bot.transports.telegram.sending import TelegramPort
-from tests.transports.telegram.test_faults import FERN, HOME, _remind
-from tests.transports.telegram.world import IDA, World, served, settled
+from tests.transports.telegram.test_faults import FERN, HOME
+from tests.transports.telegram.world import IDA, World, remind, served, settled
 
 FEW, MANY = 4, 60
 
@@ -26,7 +26,7 @@ async def test_an_address_is_stored_reloaded_and_sent_to(world: World, sqlite_ur
         await world.ask(IDA, HOME, FERN)
     async with served(world, sqlite_url) as house:
         before = len(await world.sent(HOME["id"]))
-        _remind(house, HOME, "still here")
+        remind(house.store, HOME, "still here")
         await settled(house, "sent", "sent")
         sent = await world.sent(HOME["id"])
     assert len(sent) == before + 1

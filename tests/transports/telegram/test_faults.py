@@ -7,31 +7,26 @@ from __future__ import annotations
 
 import asyncio
 import base64
-import itertools
 import time
-from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 import pytest
-from sqlalchemy import select
 
 from bot.port import GoneError, Limits, RefusedError, UncertainError, UnreachedError
 from bot.talk.message import Attachment, Option, Reply, write
 from bot.transports.telegram.request import AiohttpRequest, LostError, NotReachedError
 from bot.transports.telegram.trouble import typed
-from core.store import outbox, postbox
-from core.store.outbox import Fact
-from core.store.tables import Chat, Outbox, table_of
+from core.store import postbox
 from tests.transports.telegram.world import (
     IDA,
     TOM,
-    Served,
     World,
     arrived,
     group,
     person,
     private,
+    remind,
     served,
     settled,
     supergroup,
@@ -39,29 +34,6 @@ from tests.transports.telegram.world import (
 
 HOME = private(IDA)
 FERN = "/add fern, Boston fern, 15 cm pot, bathroom, north window"
-OUTBOX, CHAT = table_of(Outbox), table_of(Chat)
-_OCCASIONS = itertools.count(1)
-
-
-def _remind(
-    house: Served, chat: dict[str, Any], text: str, count: int = 1, body: str | None = None
-) -> None:
-    """Put unasked messages with frozen words into the outbox, as the round will."""
-    now = datetime.now(UTC)
-    with house.store.write() as tx:
-        row = tx.execute(
-            select(CHAT.c.id, CHAT.c.household_id).where(CHAT.c.address == str(chat["id"]))
-        ).one()
-        for _ in range(count):
-            occasion = f"test {next(_OCCASIONS)}"
-            outbox.put_fact(
-                tx, Fact(row.household_id, row.id, "reminder", occasion, "test", "{}", now)
-            )
-            tx.execute(
-                OUTBOX.update()
-                .where(OUTBOX.c.occasion == occasion)
-                .values(body=body or f'{{"text":"{text} {occasion}"}}')
-            )
 
 
 # --- sends ----------------------------------------------------------------------------------
@@ -124,7 +96,7 @@ async def test_an_uncertain_piece_drops_no_other(world: World, sqlite_url: str) 
     """NousResearch/hermes-agent #47229: a time-out in chunk N dropped the rest."""
     async with served(world, sqlite_url) as house:
         await world.ask(IDA, HOME, FERN)
-        _remind(house, HOME, "\\n".join(["x" * 3000] * 3))
+        remind(house.store, HOME, "\\n".join(["x" * 3000] * 3))
         await world.fault("sendMessage", "cut_after", skip=1)
         await world.wait(lambda calls: sum(arrived(one) for one in calls) == 4)
         await settled(house, "sent", "uncertain")
@@ -148,7 +120,7 @@ async def test_a_limited_chat_delays_no_other(world: World, db_url: str) -> None
             "sendMessage", "status", status=429, retry_after=4, description="Slow", chat=IDA["id"]
         )
         await world.say(IDA, HOME, "/help")
-        _remind(house, HOME, "later", 5)
+        remind(house.store, HOME, "later", 5)
         begun = time.monotonic()
         for _ in range(10):
             await world.ask(TOM, private(TOM), "/help")
@@ -164,7 +136,7 @@ async def test_many_reminders_at_once_with_limits_between(world: World, sqlite_u
         for one in people:
             await world.ask(one, private(one), "/help")
         for one in people:
-            _remind(house, private(one), "probe", 50)
+            remind(house.store, private(one), "probe", 50)
         for skip in range(0, 200, 20):
             await world.fault(
                 "sendMessage", "status", status=429, retry_after=1, description="Slow", skip=skip
@@ -187,8 +159,8 @@ async def test_blocked_is_parked_and_back_at_start(world: World, db_url: str) ->
         await world.ask(IDA, HOME, FERN)
         await world.ask(TOM, private(TOM), FERN)
         await world.set(chat={"id": IDA["id"], "blocked": blocked})
-        _remind(house, HOME, "for Ida", 2)
-        _remind(house, private(TOM), "for Tom", 2)
+        remind(house.store, HOME, "for Ida", 2)
+        remind(house.store, private(TOM), "for Tom", 2)
         await settled(house, "sent", "sent", "parked", "parked", "sent", "sent")
         await world.set(chat={"id": IDA["id"], "blocked": ""})
         await world.say(IDA, HOME, "/start")
@@ -202,7 +174,7 @@ async def test_blocking_and_coming_back_are_noticed(world: World, sqlite_url: st
         await world.ask(IDA, HOME, FERN)
         await world.member(IDA, HOME, "member", "kicked")
         await world.ask(TOM, private(TOM), "/help")
-        _remind(house, HOME, "for Ida")
+        remind(house.store, HOME, "for Ida")
         await asyncio.sleep(2.5)
         assert len(await world.sent(IDA["id"])) == 1
         await world.member(IDA, HOME, "kicked", "member")
@@ -224,7 +196,7 @@ async def test_each_400_has_its_name(
     async with served(world, sqlite_url) as house:
         await world.ask(IDA, HOME, FERN)
         await world.fault("sendMessage", "status", status=400, description=description)
-        _remind(house, HOME, "hm")
+        remind(house.store, HOME, "hm")
         await settled(house, "sent", "parked" if kind is GoneError else "failed")
 
 
@@ -248,7 +220,7 @@ async def test_moved_chat_is_learnt_from_the_error(world: World, sqlite_url: str
         await world.ask(IDA, old, FERN)
         await world.set(chat={"id": new["id"], "about": new})
         await world.set(chat={"id": old["id"], "moved_to": new["id"]})
-        _remind(house, old, "probe")
+        remind(house.store, old, "probe")
         moved = await world.next_in(new, 0)
         assert "probe" in moved["shown"]
         comes = world.message(IDA, new, "", migrate_from_chat_id=old["id"])
@@ -260,7 +232,7 @@ async def test_replies_go_before_unasked_messages(world: World, sqlite_url: str)
     slow = Limits(overall=1000, per_second=2, burst=1, group_per_minute=1000)
     async with served(world, sqlite_url, limits=slow) as house:
         await world.ask(IDA, HOME, FERN)
-        _remind(house, HOME, "unasked", 6)
+        remind(house.store, HOME, "unasked", 6)
         await world.next_in(HOME, 1)
         before = len(await world.sent())
         await world.say(IDA, HOME, "/help")
@@ -282,13 +254,13 @@ async def test_pictures_and_files(world: World, sqlite_url: str, tmp_path: Path)
     async with served(world, sqlite_url) as house:
         await world.ask(IDA, HOME, FERN)
         buttons = (Option("Yes", "/help"),)
-        _remind(house, HOME, "", body=write(Reply("see <this>", buttons, files)))
+        remind(house.store, HOME, "", body=write(Reply("see <this>", buttons, files)))
         shown = await world.next_in(HOME, 2)
         calls = await world.sent()
         assert [one["method"] for one in calls[1:]] == ["sendPhoto", "sendDocument"]
         assert shown["shown"] == "see <this>"
         assert calls[1]["photo"] == len(b"png")
-        _remind(house, HOME, "", body=write(Reply("x", (), gone)))
+        remind(house.store, HOME, "", body=write(Reply("x", (), gone)))
         await settled(house, "sent", "sent", "failed")
         await world.set(file={"id": "p1", "content": base64.b64encode(b"a picture").decode()})
         found = await house.network.bot.get_file("p1")

@@ -8,6 +8,7 @@ import time
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from dataclasses import dataclass, field
+from datetime import UTC, datetime
 from typing import Any
 
 import aiohttp
@@ -19,9 +20,11 @@ from bot.serving import Duties, serving, web_servers
 from bot.tally import Tally
 from bot.transports.telegram.network import Account, Telegram
 from bot.transports.telegram.polling import Patience
+from core.store import outbox
 from core.store.engine import Store
 from core.store.opening import open_store
-from core.store.tables import Outbox, table_of
+from core.store.outbox import Fact
+from core.store.tables import Chat, Outbox, table_of
 
 Call = dict[str, Any]
 
@@ -29,8 +32,8 @@ Call = dict[str, Any]
 UNLIMITED = Limits(overall=100_000, per_second=100_000, burst=100_000, group_per_minute=100_000)
 QUICK = Patience(question=5, margin=2, pause=0.05, longest_pause=0.2, after_conflict=0.2)
 BOT = "PotsideTestBot"
-OUTBOX = table_of(Outbox)
-_IDS = itertools.count(1)
+OUTBOX, CHAT = table_of(Outbox), table_of(Chat)
+_IDS, _OCCASIONS = itertools.count(1), itertools.count(1)
 
 
 def person(number: int, name: str, **more: Any) -> dict[str, Any]:
@@ -243,6 +246,27 @@ async def served(
             yield Served(store, network, tally, duties)
     finally:
         store.close()
+
+
+def remind(
+    store: Store, chat: dict[str, Any], text: str, count: int = 1, body: str | None = None
+) -> None:
+    """Put unasked messages with frozen words into the outbox, as the round does."""
+    now = datetime.now(UTC)
+    with store.write() as tx:
+        row = tx.execute(
+            select(CHAT.c.id, CHAT.c.household_id).where(CHAT.c.address == str(chat["id"]))
+        ).one()
+        for _ in range(count):
+            occasion = f"test {next(_OCCASIONS)}"
+            outbox.put_fact(
+                tx, Fact(row.household_id, row.id, "reminder", occasion, "test", "{}", now)
+            )
+            tx.execute(
+                OUTBOX.update()
+                .where(OUTBOX.c.occasion == occasion)
+                .values(body=body or f'{{"text":"{text} {occasion}"}}')
+            )
 
 
 def states(house: Served) -> list[str]:
