@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 from bot import environment
 from bot.environment import Environment, SettingsError
 from bot.finding import BAD, GOOD, NOTE, Finding
-from core.store import forecasts, inbox, postbox
-from core.store.engine import StoreUnavailableError
+from core.store import aside, forecasts, postbox
+from core.store.engine import StoreUnavailableError, Transaction
 from core.store.opening import open_store
 
 if TYPE_CHECKING:
@@ -52,15 +52,14 @@ def _database(told: Environment) -> Iterator[Finding]:
         yield Finding(BAD, f"database: {error}")
         return
     with store.read() as tx:
-        poison = inbox.poisoned(tx)
+        set_aside = list(_set_aside(tx))
         doubtful = [one for name in NETWORKS for one in postbox.uncertain(tx, name)]
         counts = [(name, postbox.counts(tx, name)) for name in NETWORKS]
         standing = None if told.weather is None else forecasts.standing(tx, told.weather.service)
         others = forecasts.any_allows(tx, told.weather.service if told.weather else "")
     store.close()
     yield Finding(GOOD, f"database: opens ({store.engine.dialect.name})")
-    if poison:
-        yield Finding(NOTE, f"inbox: {len(poison)} messages could not be worked on: {poison[:10]}")
+    yield from set_aside
     for one in doubtful:
         yield Finding(
             NOTE,
@@ -72,6 +71,25 @@ def _database(told: Environment) -> Iterator[Finding]:
             shown = ", ".join(f"{number} {state}" for state, number in sorted(found.items()))
             yield Finding(GOOD, f"outbox of {name}: {shown}")
     yield from _weather(told, standing, others)
+
+
+def _set_aside(tx: Transaction) -> Iterator[Finding]:
+    """Messages that nobody could work on or say, chats that are gone: the newest of each."""
+    kinds = {
+        "inbox {row}: a message from {network} {chat} could not be worked on; the log of then "
+        "says why": aside.unworked(tx),
+        "outbox {row}: {what} to {network} {chat} is not said: refused, without words, or given up "
+        "after a day": aside.unsaid(tx),
+        "chat {row}: {network} {chat} is gone; {what} messages are parked, its keepers were told "
+        "where they could be": aside.gone(tx),
+    }
+    for words, some in kinds.items():
+        for one in some.newest:
+            said = words.format(row=one.row, network=one.network, chat=one.chat, what=one.what)
+            yield Finding(NOTE, f"{said} ({one.at:%Y-%m-%d %H:%M} UTC)")
+        if some.total > len(some.newest):
+            kind = words.partition(" ")[0]
+            yield Finding(NOTE, f"{kind}: {some.total - len(some.newest)} older ones like these")
 
 
 def _weather(

@@ -30,7 +30,7 @@ from bot.logs import log_to_stderr
 from bot.port import Limits, Network
 from bot.tally import Tally
 from bot.tasks import ended
-from core.store.engine import Store, StoreUnavailableError
+from core.store.engine import Store, StoreFailedError, StoreUnavailableError
 from core.store.opening import open_store
 
 if TYPE_CHECKING:
@@ -165,6 +165,8 @@ class Duties:
     async def _safely(self, work: Callable[[], Awaitable[object]]) -> None:
         try:
             await work()
+        except StoreFailedError as error:  # as long as it lasts, and a full disk is full of logs
+            log.warning("the database gives way; trying again soon", reason=str(error))
         except Exception:
             log.exception("a duty was not done; the next time tries again")
 

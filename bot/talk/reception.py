@@ -19,7 +19,7 @@ from core.actions.places import guess_settings
 from core.journal import settings
 from core.journal.ledger import Teller
 from core.store import inbox, outbox, people
-from core.store.engine import Store, StoreFailedError, Transaction, lock_household
+from core.store.engine import Store, StoreFailedError, Transaction, gave_way, lock_household
 from core.store.outbox import REPLY, Parcel
 from core.store.people import Present
 
@@ -189,7 +189,9 @@ class Reception:
             try:
                 with tx.begin_nested():
                     return self._regret(tx, entry)
-            except Exception:
+            except Exception as error:
+                if gave_way(tx, error):
+                    raise
                 log.exception("its sender can't be told", inbox=inbox_id)
                 return None
 

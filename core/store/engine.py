@@ -162,7 +162,7 @@ class Store:
         try:
             yield
         except DBAPIError as error:
-            reason = failure(self.engine.url, error)
+            reason = _trouble(self.engine.url, error)
             if reason is None:
                 raise
             raise StoreFailedError(reason) from error
@@ -183,7 +183,22 @@ class Store:
 
 def gave_way(tx: Transaction, error: Exception) -> bool:
     """Whether an error comes from the database's own trouble, and not from what was asked of it."""
-    return isinstance(error, DBAPIError) and failure(tx.engine.url, error) is not None
+    return isinstance(error, DBAPIError) and _trouble(tx.engine.url, error) is not None
+
+
+def _trouble(url: URL, error: BaseException) -> str | None:
+    """What keeps the database from working, of an error or of one that it came after.
+
+    When a disk is full, SQLite undoes the whole transaction; going back to a savepoint of it then
+    fails with an error of its own, which says nothing of disks.
+    """
+    chain: list[BaseException] = [error]
+    for one in chain:
+        reason = failure(url, one) if isinstance(one, DBAPIError) else None
+        if reason is not None:
+            return reason
+        chain += [more for more in (one.__cause__, one.__context__) if more and more not in chain]
+    return None
 
 
 _LOCK = select(HOUSEHOLD.c.id).where(HOUSEHOLD.c.id == bindparam("one")).with_for_update()
