@@ -28,6 +28,7 @@ from bot.environment import (
 )
 from bot.logs import log_to_stderr
 from bot.port import Limits, Network
+from bot.talk.turn import Means
 from bot.tally import Tally
 from bot.tasks import ended
 from core.store.engine import Store, StoreFailedError, StoreUnavailableError
@@ -88,15 +89,26 @@ async def _serve(told: Environment, store: Store) -> int:
     for number in (signal.SIGTERM, signal.SIGINT):
         asyncio.get_running_loop().add_signal_handler(number, stop.set)
     clock, tally = RealClock(), Tally()
-    networks = the_networks(told, clock, tally)
+    networks, room = the_networks(told, clock, tally), workroom(store)
+    at, doors = sensor_doors(told, store, room, clock, tally)
     try:
-        servers = await web_servers(networks, tally, told.web, told.health)
+        servers = await web_servers(networks, tally, told.web, told.health, doors)
     except OSError as error:
         sys.stderr.write(f"An address to listen on can't be had: {error.strerror}\n")
+        room.close()
         return 1
-    async with serving(
-        store, clock, networks, tally, servers, wait=False, weather=told.weather
-    ) as duties:
+    house = serving(
+        store,
+        clock,
+        networks,
+        tally,
+        servers,
+        wait=False,
+        weather=told.weather,
+        sensors=at,
+        room=room,
+    )
+    async with house as duties:
         stopping = asyncio.create_task(stop.wait())
         await asyncio.wait({stopping, duties.opening}, return_when=asyncio.FIRST_COMPLETED)
         refused = [one.refused for one in duties.branches if one.refused]
@@ -106,6 +118,22 @@ async def _serve(told: Environment, store: Store) -> int:
         await stopping
         log.info("stopping")
     return 0
+
+
+def workroom(store: Store) -> Workroom:
+    """As many threads as the database takes writers."""
+    return Workroom(1 if store.engine.dialect.name == "sqlite" else WORKERS_ON_A_SERVER)
+
+
+def sensor_doors(
+    told: Environment, store: Store, room: Workroom, clock: Clock, tally: Tally
+) -> tuple[str, list[RouteDef]]:
+    """Where rooms' sensors send, up to their secret, and the route for it; neither if nowhere."""
+    if told.web is None or not told.public:
+        return "", []
+    from bot.duty.sensors import PATH, route  # noqa: PLC0415 - only where sensors can send
+
+    return f"{told.public}{PATH}", [route(store, room, clock.now, tally)]
 
 
 def the_networks(told: Environment, clock: Clock, tally: Tally) -> list[Network]:
@@ -183,20 +211,22 @@ async def serving(
     wait: bool = True,
     weather: WeatherSettings | None = None,
     lease: Lease | None = None,
+    sensors: str = "",
+    room: Workroom | None = None,
 ) -> AsyncIterator[Duties]:
     """A house open to its networks: it hears, works, sends; closed in good order.
 
     `servers` are closed with it. `zone` is that of households founded now, by default the
     machine's. With `wait`, it is open once every network is heard. `weather` is which service
-    households may let us ask, `lease` how workers on one server share.
+    households may let us ask, `sensors` where their sensors send, `lease` how workers on one server
+    share; `room` is closed with the house.
     """
-    alone = store.engine.dialect.name == "sqlite"
-    room = Workroom(1 if alone else WORKERS_ON_A_SERVER)
+    room = room or workroom(store)
     sharing = Sharing(store, room, lease or Lease())
     here = zone or settings.machine_zone()
-    asked = weather.service if weather is not None else ""
+    means = Means(weather.service if weather is not None else "", sensors)
     branches = [
-        Branch(network, store, room, clock, tally, here, sharing, weather=asked)
+        Branch(network, store, room, clock, tally, here, sharing, means=means)
         for network in networks
     ]
     opening = asyncio.gather(*(asyncio.create_task(branch.open()) for branch in branches))
@@ -223,16 +253,20 @@ async def serving(
 
 
 async def web_servers(
-    networks: Sequence[Network], tally: Tally, web: Listen | None, health: Listen | None
+    networks: Sequence[Network],
+    tally: Tally,
+    web: Listen | None,
+    health: Listen | None,
+    doors: Sequence[RouteDef] = (),
 ) -> list[AppRunner]:
-    """The servers for the webhook and for health; one, when both have the same address."""
+    """The servers for webhook, sensors and health; one, when all have the same address."""
     from bot.health import open_server, routes  # noqa: PLC0415 - only when it is served
 
     wanted: dict[Listen, list[RouteDef]] = {}
     if web is not None:
         hooks = [hook for network in networks if (hook := network.route()) is not None]
-        if hooks:
-            wanted.setdefault(web, []).extend(hooks)
+        if hooks or doors:
+            wanted.setdefault(web, []).extend([*hooks, *doors])
     if health is not None:
         wanted.setdefault(health, []).extend(routes(networks, tally))
     return [await open_server(listen, handlers) for listen, handlers in wanted.items()]

@@ -18,6 +18,7 @@ from bot.duty.sharing import Sharing
 from bot.duty.workroom import Workroom
 from bot.port import Network, NotAdmittedError
 from bot.talk.reception import Reception
+from bot.talk.turn import NO_MEANS, Means
 from bot.tally import Tally
 from bot.tasks import ended
 from core.store.engine import Store
@@ -45,7 +46,7 @@ class Branch:
         zone: str,
         sharing: Sharing,
         *,
-        weather: str = "",
+        means: Means = NO_MEANS,
     ) -> None:
         self.network = network
         self.alone = store.engine.dialect.name == "sqlite"
@@ -55,7 +56,7 @@ class Branch:
         self.fetcher = Fetcher(darkroom, network.port, room, self.courier.look)
         self.clerk = Clerk(
             store,
-            Reception(store, zone, claims=clock.now, network=network.network, weather=weather),
+            Reception(store, zone, claims=clock.now, network=network.network, means=means),
             room,
             clock.now,
             lambda held: self.courier.post(held.parcel, held.reply),

@@ -24,6 +24,7 @@ NEEDS = {
     "add": Right.ARRANGE,
     "settings": Right.ARRANGE,
     "away": Right.ARRANGE,
+    "sensor": Right.ARRANGE,
     "forget": Right.GOVERN,
 }
 # What works for somebody who may not act here: getting in elsewhere.

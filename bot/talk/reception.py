@@ -14,7 +14,7 @@ from bot.logs import Log
 from bot.talk import conversation, whose
 from bot.talk.catalogue import Catalogue
 from bot.talk.message import Message, Reply, read, write
-from bot.talk.turn import Turn, answer
+from bot.talk.turn import NO_MEANS, Means, Turn, answer
 from core.actions.places import guess_settings
 from core.journal import settings
 from core.journal.ledger import Teller
@@ -74,7 +74,7 @@ class Reception:
     zone: str
     claims: Callable[[], datetime] | None = None
     network: str | None = None  # whose messages were left behind; None: everybody's
-    weather: str = ""  # the weather service that households may have asked, if any
+    means: Means = NO_MEANS
 
     def take_in(self, message: Message) -> int | None:
         """Commit a message to the inbox; its id there, or None when it was worked on before.
@@ -158,7 +158,7 @@ class Reception:
         who = self._present(tx, message)
         if lock_household(tx, who.household_id):
             who = self._present(tx, message)
-        turn = _turn(tx, message, who, entry.id, self.weather)
+        turn = _turn(tx, message, who, entry.id, self.means)
         reply = conversation.converse(turn)
         return None if reply is None else self._keep(tx, message, turn.who, entry.id, reply)
 
@@ -219,11 +219,11 @@ class Reception:
         return Held(row, message, who, placed) if self.claims is not None else None
 
 
-def _turn(tx: Transaction, message: Message, who: Present, inbox_id: int, weather: str) -> Turn:
+def _turn(tx: Transaction, message: Message, who: Present, inbox_id: int, means: Means) -> Turn:
     ways = settings.read(who.settings)
     teller = Teller(who.household_id, who.person_id, message.at, inbox_id)
     words = Catalogue(ways.language)
-    return Turn(tx, message, who, message.at, ways, words, teller, weather=weather)
+    return Turn(tx, message, who, message.at, ways, words, teller, means=means)
 
 
 def _placed(message: Message, reply: Reply) -> Reply:

@@ -32,6 +32,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "high": ("high", "high"),
     "spot": ("spot", "spot"),
     "room": ("room", "room"),
+    "sensor": ("sensor", "sensor"),
     "turn": ("tend", "turn"),
     "wipe": ("tend", "wipe"),
     "feed": ("tend", "feed"),

@@ -20,6 +20,20 @@ from core.store.people import Present
 Found = TypeVar("Found")
 
 
+@dataclass(frozen=True, slots=True)
+class Means:
+    """What the house can do here besides talking; empty: it can't.
+
+    `weather`: the service that may be asked; `sensors`: where rooms' sensors send, less the secret.
+    """
+
+    weather: str = ""
+    sensors: str = ""
+
+
+NO_MEANS = Means()
+
+
 @dataclass(slots=True)
 class Turn:
     """The open transaction, who speaks and when, and the household's ways."""
@@ -33,7 +47,7 @@ class Turn:
     teller: Teller
     people: dict[int, str] = field(default_factory=dict)
     happened_at: datetime | None = None  # a correction keeps the moment of what it corrects
-    weather: str = ""  # the weather service that may be asked here, if any
+    means: Means = NO_MEANS
 
     # What was looked up, with how many events had been told by then: a later one may change it.
     looked_up: dict[tuple[Hashable, int], Any] = field(default_factory=dict)

@@ -9,6 +9,7 @@ from datetime import timedelta
 import pytest
 
 from bot.app import House
+from bot.talk.turn import Means
 from core.actions import weather
 from core.actions.weather import Answer
 from core.care.outlook import Hour
@@ -17,6 +18,7 @@ from tests.conversation.talking import InProcess, play
 
 SERVICE = "open-meteo"
 AREA = "52.5,13.4"
+MEANS = Means(SERVICE, "https://potside.example.org/sensor/")
 
 
 class Fed(InProcess):
@@ -24,7 +26,7 @@ class Fed(InProcess):
 
     def _house(self) -> House:
         house = super()._house()
-        house.counter = replace(house.counter, weather=SERVICE)
+        house.counter = replace(house.counter, means=MEANS)
         return house
 
     def forecast(self, low: float, high: float | None = None, cloud: float = 0.0) -> None:

@@ -18,7 +18,7 @@ def change(turn: Turn, said: str) -> Reply:
     if said.casefold().strip(" .!") in _OFF:
         watch.place_told(turn.tx, turn.who, None, "", turn.now)
         return answer(turn.words("weather-off"), turn.words("low-how"))
-    if not turn.weather:
+    if not turn.means.weather:
         return answer(turn.words("weather-none"), turn.words("low-how"))
     place, _, last = said.strip(" .!").rpartition(" ")
     agreed = last.casefold() == "yes"
@@ -42,7 +42,7 @@ def _ask(turn: Turn, area: str) -> Reply:
 
 
 def _agreed(turn: Turn, area: str) -> Reply:
-    watch.place_told(turn.tx, turn.who, area, turn.weather, turn.now)
+    watch.place_told(turn.tx, turn.who, area, turn.means.weather, turn.now)
     return answer(
         turn.words("weather-now", area=_said(area), service=_service(turn)),
         turn.words("weather-takes-over"),
@@ -53,14 +53,14 @@ def shown(turn: Turn) -> str:
     """Who is told which place; nothing where there is no service and no place."""
     found = forecasts.watched(turn.tx, turn.who.household_id)
     if found is not None and found.area is not None and found.area_for is not None:
-        other = "" if found.area_for == turn.weather else "other"
+        other = "" if found.area_for == turn.means.weather else "other"
         service = _named(found.area_for)
         return turn.words("weather-shown", area=_said(found.area), service=service, other=other)
-    return turn.words("weather-shown-none") if turn.weather else ""
+    return turn.words("weather-shown-none") if turn.means.weather else ""
 
 
 def _service(turn: Turn) -> str:
-    return _named(turn.weather)
+    return _named(turn.means.weather)
 
 
 def _named(service: str) -> str:

@@ -22,7 +22,7 @@ help-all =
     Today: ~/round (kitchen, start, evening, Tom kitchen, order kitchen, study), ~/away 1-14 June
     Water: ~/dose fern, ~/pour fern (or bottom, meter, soak), ~/gave fern 400 ml, *watered fern and fig*, ~/drained fern
     Weather: ~/low 4C, ~/low -3 sat for a night, ~/high 34C tomorrow; ~/settings place 52.5 13.4 for a forecast
-    Places: ~/room kitchen 18C 45%, *16C at night*, *one pane*
+    Rooms: ~/room kitchen 18C 45%, *16C at night*, *one pane*; ~/sensor new kitchen
     Upkeep: ~/spot fern north window, ~/turn, ~/wipe, ~/feed, ~/scout, ~/rinse, ~/repot fern 18 cm pot
     Looking back: ~/story fern, ~/photo fern (2, remove 2), ~/chart fern (or a room), ~/why fern, ~/looked fern fine
     Slips: ~/undo, ~/fix 4, ~/fix fern, ~/cancel
