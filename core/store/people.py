@@ -125,7 +125,9 @@ def find(tx: Connection, where: Address) -> Present | None:
             "sender": where.sender,
         },
     ).first()
-    if row is None or row.membership_id is None or (row.direct and row.role == GONE):
+    if row is None or row.membership_id is None:
+        return None
+    if row.direct and (row.role == GONE or not where.direct):
         return None
     present = _present(row)
     return replace(present, several=_belongs_to_several(tx, present)) if row.direct else present
@@ -223,9 +225,12 @@ def welcome(
 
 
 def _household_of(tx: Connection, where: Address, person_id: int) -> int | None:
-    """Whose a chat is: a group keeps its household, a private chat one of its person's own."""
+    """Whose a chat is: a group keeps its household, a private chat one of its person's own.
+
+    A private chat that others have been asked into is a group, and keeps its household too.
+    """
     known = tx.execute(_CHAT_AT, _place(where)).first()
-    if known is not None and not known.direct:
+    if known is not None and not (known.direct and where.direct):
         return int(known.household_id)
     if not where.direct:
         return None
@@ -298,7 +303,10 @@ def _let_chat(
     """Have a chat belong to a household, made when it is new; its id."""
     known = tx.execute(_CHAT_AT, _place(where)).first()
     if known is not None:
-        tx.execute(update(CHAT).where(CHAT.c.id == known.id).values(household_id=household_id))
+        new: dict[str, int | bool | None] = {"household_id": household_id}
+        if known.direct and not where.direct:
+            new |= {"direct": False, "person_id": None}
+        tx.execute(update(CHAT).where(CHAT.c.id == known.id).values(**new))
         return int(known.id)
     return _new(
         tx.execute(

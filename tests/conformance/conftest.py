@@ -1,7 +1,8 @@
-"""The stand-in that the Telegram stage plays against."""
+"""What the stages of the networks play against."""
 
 from __future__ import annotations
 
+from tests.transports.matrix.conftest import homeserver
 from tests.transports.telegram.conftest import standin
 
-__all__ = ["standin"]
+__all__ = ["homeserver", "standin"]

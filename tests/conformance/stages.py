@@ -1,7 +1,7 @@
 """The networks as stages for neutral scripts: each plays what people do over its real edge.
 
 The script language and the `Stage` protocol are those of tests/conversation/talking.py. A new
-network is one more stage here, and has every script as its test.
+network is one more stage, here or beside, and has every script as its test.
 """
 
 from __future__ import annotations
@@ -13,15 +13,16 @@ import sys
 import time
 from collections.abc import Coroutine
 from contextlib import AsyncExitStack
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any, TypeVar
 
 import aiohttp
 from sqlalchemy import text as sql
 
-from bot.clock import StandingClock
+from bot.clock import Clock, StandingClock
 from bot.talk.message import Option, Reply, read
+from core.store.engine import Store
 from core.store.opening import open_store
 from tests.conversation.talking import MAIN, START, ZONE, Heard
 from tests.transports.telegram.world import (
@@ -234,14 +235,10 @@ class OnTelegram:
     async def _settle(self, chat: str) -> list[Heard]:
         """Until all is heard, worked on and sent; what was said in the meantime."""
         ends = time.monotonic() + 20
-        while (await self._world.look())["pending"] or self._at_work():
+        while (await self._world.look())["pending"] or at_work(self._served.store, self._clock):
             assert time.monotonic() < ends, "never came to rest"
             await asyncio.sleep(0.01)
-        with self._served.store.read() as tx:
-            rows = tx.execute(
-                sql("SELECT id, kind, body FROM outbox WHERE id > :last ORDER BY sent_at, id"),
-                {"last": self._rows},
-            ).all()
+        rows = rows_after(self._served.store, self._rows)
         texts = [one["shown"] for one in await self._world.sent()]
         texts = texts[len(texts) - len(rows) :]
         self._rows = max([self._rows, *(row.id for row in rows)])
@@ -250,12 +247,25 @@ class OnTelegram:
             for row, text in zip(rows, texts, strict=True)
         ]
 
-    def _at_work(self) -> bool:
-        left = (
-            "SELECT (SELECT count(*) FROM inbox WHERE state = 'new')"
-            " + (SELECT count(*) FROM outbox WHERE state = 'claimed'"
-            "    OR (state = 'waiting' AND due_at <= :now))"
+
+def rows_after(store: Store, last: int) -> list[Any]:
+    """The rows of the outbox after a first one, in the order in which they were sent."""
+    with store.read() as tx:
+        return list(
+            tx.execute(
+                sql("SELECT id, kind, body FROM outbox WHERE id > :last ORDER BY sent_at, id"),
+                {"last": last},
+            )
         )
-        with self._served.store.read() as tx:
-            now = self._clock.now().replace(tzinfo=None).isoformat(" ")
-            return bool(tx.execute(sql(left), {"now": now}).scalar())
+
+
+def at_work(store: Store, clock: Clock) -> bool:
+    """Whether something has been heard and not worked on, or is due and not sent."""
+    left = (
+        "SELECT (SELECT count(*) FROM inbox WHERE state = 'new')"
+        " + (SELECT count(*) FROM outbox WHERE state = 'claimed'"
+        "    OR (state = 'waiting' AND due_at <= :now))"
+    )
+    with store.read() as tx:
+        now = clock.now().astimezone(UTC).replace(tzinfo=None).isoformat(" ")
+        return bool(tx.execute(sql(left), {"now": now}).scalar())

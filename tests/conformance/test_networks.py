@@ -1,18 +1,21 @@
 """The same conversation on every network: the same replies, choices and journal.
 
-Scripts for one person are played in the terminal and in a private chat; those for several in the
-terminal and in a group, where plain sentences begin with the bot's name.
+Scripts for one person are played in the terminal and in private chats on Telegram and Matrix; all
+of them in groups there too, where plain sentences begin with the bot's name.
 """
 
 from __future__ import annotations
 
 from contextlib import closing
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from tests.conformance.matrix import OnMatrix
 from tests.conformance.stages import OnTelegram, OnTerminal
-from tests.conversation.talking import Heard, labels, play
+from tests.conversation.talking import Heard, Stage, labels, play
+from tests.transports.matrix.homeserver import Homeserver
 
 FERN = "Ida: /add fern, Boston fern, 15 cm pot, bathroom, north window\n  = arrived\n"
 
@@ -103,20 +106,31 @@ def _as_heard(said: list[Heard]) -> list[tuple[str, str, list[str], list[str]]]:
     ]
 
 
-def _same(script: str, standin: str, tmp_path: Path, *, group: bool) -> None:
-    with closing(OnTerminal(tmp_path)) as terminal:
-        expected = _as_heard(play(terminal, script))
-        journal = terminal.journal()
-    with closing(OnTelegram(standin, tmp_path, group=group)) as telegram:
-        assert _as_heard(play(telegram, script)) == expected
-        assert telegram.journal() == journal
+def _played(stage: Stage, script: str) -> tuple[list[Any], list[str]]:
+    """What is heard, and what stands in the journal after it."""
+    return _as_heard(play(stage, script)), stage.journal()
+
+
+def _in_the_terminal(script: str, folder: Path) -> tuple[list[Any], list[str]]:
+    with closing(OnTerminal(folder)) as terminal:
+        return _played(terminal, script)
 
 
 @pytest.mark.parametrize("script", ALONE.values(), ids=ALONE)
-def test_in_a_private_chat(script: str, standin: str, tmp_path: Path) -> None:
-    _same(script, standin, tmp_path, group=False)
+def test_in_a_private_chat(
+    script: str, standin: str, homeserver: Homeserver, tmp_path: Path
+) -> None:
+    expected = _in_the_terminal(script, tmp_path)
+    with closing(OnTelegram(standin, tmp_path, group=False)) as telegram:
+        assert _played(telegram, script) == expected
+    with closing(OnMatrix(homeserver, tmp_path, group=False)) as matrix:
+        assert _played(matrix, script) == expected
 
 
 @pytest.mark.parametrize("script", (TOGETHER | ALONE).values(), ids=TOGETHER | ALONE)
-def test_in_a_group(script: str, standin: str, tmp_path: Path) -> None:
-    _same(script, standin, tmp_path, group=True)
+def test_in_a_group(script: str, standin: str, homeserver: Homeserver, tmp_path: Path) -> None:
+    expected = _in_the_terminal(script, tmp_path)
+    with closing(OnTelegram(standin, tmp_path, group=True)) as telegram:
+        assert _played(telegram, script) == expected
+    with closing(OnMatrix(homeserver, tmp_path, group=True)) as matrix:
+        assert _played(matrix, script) == expected

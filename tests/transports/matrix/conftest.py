@@ -14,6 +14,7 @@ import pytest_asyncio
 from tests.transports.matrix.homeserver import UNLIMITED, Homeserver
 from tests.transports.matrix.people import Crowd
 from tests.transports.matrix.proxy import Proxy
+from tests.transports.matrix.world import Bot, a_bot
 
 
 @contextmanager
@@ -54,3 +55,21 @@ async def proxy(homeserver: Homeserver) -> AsyncIterator[Proxy]:
     """A proxy before the homeserver that all is passed through, until told otherwise."""
     async with Proxy(homeserver.url).open() as made:
         yield made
+
+
+@pytest.fixture
+def bot(homeserver: Homeserver, tmp_path: Path) -> Bot:
+    """A bot of ours that isn't served yet."""
+    return a_bot(homeserver, tmp_path)
+
+
+@pytest.fixture
+def another_bot(homeserver: Homeserver, tmp_path: Path) -> Bot:
+    """A second one, with a database and keys of its own."""
+    return a_bot(homeserver, tmp_path, name="pot-bot")
+
+
+@pytest.fixture
+def bot_behind(homeserver: Homeserver, proxy: Proxy, tmp_path: Path) -> Bot:
+    """A bot that reaches the homeserver through the proxy; people don't."""
+    return a_bot(homeserver, tmp_path, proxy.url)

@@ -111,10 +111,17 @@ class Person:
         if self.client.should_upload_keys:
             await self.client.keys_upload()
         if self.client.should_query_keys:
-            await self.client.keys_query()
+            self._revive(await self.client.keys_query())
         if self.client.should_claim_keys:
             await self.client.keys_claim(self.client.get_users_for_key_claiming())
         return answer
+
+    def _revive(self, answer: nio.KeysQueryResponse | nio.KeysQueryError) -> None:
+        """A device that was deleted and is back is there; nio takes it for deleted for ever."""
+        for user, devices in getattr(answer, "device_keys", {}).items():
+            for device in devices:
+                if device in self.client.device_store[user]:
+                    self.client.device_store[user][device].deleted = False
 
     async def _hear(self, room: nio.MatrixRoom, event: nio.Event) -> None:
         if isinstance(event, nio.MegolmEvent):
@@ -160,11 +167,13 @@ class Person:
         """Say something; the event's id."""
         return await self.send(room, {"msgtype": "m.text", "body": text, **content})
 
-    async def ask(self, room: str, text: str, part: str = "", **content: Any) -> Said:
+    async def ask(
+        self, room: str, text: str, part: str = "", *, within: float = SECONDS, **content: Any
+    ) -> Said:
         """Say something, and wait for what comes back."""
         before = len(self.others(room))
         await self.say(room, text, **content)
-        return await self.hears(room, part, before)
+        return await self.hears(room, part, before, within=within)
 
     async def edit(self, room: str, event: str, text: str) -> str:
         """Say something anew, as clients do."""
@@ -279,14 +288,14 @@ class Person:
         await self.until(lambda: made in self.client.rooms, why="for the new room")
         return made
 
-    async def call(self, method: str, path: str, body: Any = None) -> dict[str, Any]:
+    async def call(self, method: str, path: str, body: Any = None) -> Any:
         """Ask the homeserver for something that nio has no words for."""
         headers = {"Authorization": f"Bearer {self.login.token}"}
         async with (
             aiohttp.ClientSession(headers=headers) as session,
             session.request(method, f"{self.client.homeserver}{path}", json=body) as answer,
         ):
-            told: dict[str, Any] = await answer.json()
+            told = await answer.json()
             assert answer.status == 200, told
             return told
 
