@@ -88,7 +88,7 @@ def _within_care(turn: Turn, reply: Callable[[Turn], Reply | None]) -> Reply | N
 
 def _arranges(turn: Turn) -> bool:
     """Whether this message wrote what a part of care alone doesn't allow."""
-    told = ledger.told_by_message(turn.tx, [turn.teller.inbox_id or 0])
+    told = ledger.told_by_message(turn.tx, turn.who.household_id, [turn.teller.inbox_id or 0])
     return any(one.body.kind in rights.ARRANGING for one in told)
 
 

@@ -83,7 +83,7 @@ def _heard(turn: Turn, text: str) -> Caption:
 
 def _plant(turn: Turn, picture: Picture, named: Plant | None) -> Plant | None:
     """The plant a picture is of, as far as that is clear without asking."""
-    told = ledger.told_by_message(turn.tx, [turn.teller.inbox_id or 0])
+    told = ledger.told_by_message(turn.tx, turn.who.household_id, [turn.teller.inbox_id or 0])
     about = {one.plant_id for one in told if one.plant_id is not None}
     if len(about) == 1:
         return plants.get(turn.tx, about.pop())

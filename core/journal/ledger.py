@@ -240,18 +240,29 @@ def last_entry_of(tx: Connection, household_id: int, person_id: int) -> list[Ent
     return _entries(tx.execute(select(*_COLUMNS).where(*mine, same).order_by(EVENT.c.id)))
 
 
-def told_by_message(tx: Connection, inbox_ids: Sequence[int]) -> list[Entry]:
-    """The standing events that some messages told."""
+def told_by_message(tx: Connection, household_id: int, inbox_ids: Sequence[int]) -> list[Entry]:
+    """The standing events of a household that some messages told."""
     rows = tx.execute(
         select(*_COLUMNS)
         .where(
             EVENT.c.inbox_id.in_(inbox_ids),
+            EVENT.c.household_id == household_id,
             EVENT.c.undone_by.is_(None),
             EVENT.c.kind != Undone.kind,
         )
         .order_by(EVENT.c.id)
     )
     return _entries(rows)
+
+
+def told_elsewhere(tx: Connection, household_id: int, inbox_ids: Sequence[int]) -> bool:
+    """Whether some messages told anything of another household."""
+    found = tx.execute(
+        select(EVENT.c.id)
+        .where(EVENT.c.inbox_id.in_(inbox_ids), EVENT.c.household_id != household_id)
+        .limit(1)
+    ).first()
+    return found is not None
 
 
 def built_on(tx: Connection, entries: Sequence[Entry]) -> bool:

@@ -133,6 +133,28 @@ Nora (dm:Nora): fern 3
     )
 
 
+def test_an_edit_reaches_no_other_household(stage: InProcess) -> None:
+    """What was said for one household is neither changed nor told again from another."""
+    for said in ("/add fern, Boston fern, 15 cm pot", "/household new Elm Road"):
+        stage.say("Ida", said, "dm:Ida")
+    stage.say("Ada", f"/join {own_code(stage)}", "dm:Ada")
+    play(
+        stage,
+        """
+Ida (dm:Ida): /add fern, Boston fern, 15 cm pot
+  = arrived
+Ida (dm:Ida): fern 8
+  Elm Road · Fern: 8.
+  = checked
+Ada (dm:Ada): /household Ida
+  We speak of Ida's household now.
+Ida edits: fern 4
+  That was told for another household
+  not: Fern
+""",
+    )
+
+
 @pytest.mark.parametrize("round_", [False, True])
 def test_nothing_is_left_of_the_other_on_either_engine(db_url: str, *, round_: bool) -> None:
     """Whatever named them names the one; the journal adds up to what is kept."""

@@ -124,7 +124,10 @@ def _next(turn: Turn) -> list[str]:
 def edited(turn: Turn, text: str) -> Reply | None:
     """An edit of my last entry, soon and with nothing built on it, corrects it."""
     earlier = inbox.earlier_edits(turn.tx, turn.message.key)
-    told = _in_words(ledger.told_by_message(turn.tx, earlier) if earlier else [])
+    here = turn.who.household_id
+    told = _in_words(ledger.told_by_message(turn.tx, here, earlier) if earlier else [])
+    if not told and earlier and ledger.told_elsewhere(turn.tx, here, earlier):
+        return answer(turn.words("correct-edit-elsewhere"))
     if not told:
         return understand(turn, text)
     mine = _in_words(ledger.last_entry_of(turn.tx, turn.who.household_id, turn.who.person_id))

@@ -22,3 +22,4 @@ correct-pour-open = A pour of { $plant } is under way{ $amount ->
 correct-close-pour = Close the pour
 correct-take-back = Take back { $what }
 correct-go-on = Go on pouring
+correct-edit-elsewhere = That was told for another household, so it stays as it was, and nothing was told here. ~/undo there takes it back.
