@@ -117,8 +117,9 @@ class Watches(Step):
         return forecasts.next_watch(tx)
 
     def due(self, tx: Transaction, now: datetime, limit: int) -> Sequence[Due]:
-        """Households whose watch is due."""
-        return [Due(one, one) for one in forecasts.watches_due(tx, now, limit)]
+        """Households whose watch is due, or was planned by a clock that ran ahead."""
+        found = forecasts.watches_due(tx, now, now + watch.FURTHEST, limit)
+        return [Due(one, one) for one in found]
 
     def move_on(self, tx: Transaction, one: Due, now: datetime) -> None:
         """Warn if something is to be done, and plan the next look."""

@@ -28,6 +28,8 @@ _ELSE: Final = (time(9), time(11))
 # The night that is on is never warned of: who would be woken by it (ours).
 _AFTER_NOON: Final = time(12)
 _DAYS_LOOKED_AT: Final = 2
+# No look at a forecast is planned later than this; one that is was planned by a clock ahead.
+FURTHEST: Final = timedelta(hours=50)
 
 
 def plan(tx: Connection, household_id: int, now: datetime) -> None:
@@ -72,12 +74,12 @@ def due(tx: Connection, household_id: int, now: datetime) -> None:
     heard.
     """
     found = forecasts.watched(tx, household_id)
-    if found is None or found.watch_at is None or found.watch_at > now:
+    if found is None or found.watch_at is None or now < found.watch_at <= now + FURTHEST:
         return
     plan(tx, household_id, now)
     here = rounds.here(tx, household_id, now)
-    if found.watch_at == PLAN_ANEW:
-        return  # the hours or the zone changed: this was only to plan anew
+    if found.watch_at == PLAN_ANEW or found.watch_at > now:
+        return  # the hours or the zone changed, a clock ran ahead: this was only to plan anew
     if here is not None and _of_use(here) and not rounds.is_away(tx, here):
         _look(tx, here)
 

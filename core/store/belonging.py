@@ -136,7 +136,7 @@ def leave_behind(tx: Connection, household_id: int) -> None:
     tx.execute(
         update(HOUSEHOLD)
         .where(HOUSEHOLD.c.id == household_id)
-        .values(round_at=None, home_chat_id=None)
+        .values(round_at=None, watch_at=None, home_chat_id=None, area=None, area_for=None)
     )
 
 

@@ -60,6 +60,7 @@ _DUE = (
     .order_by(FORECAST.c.next_at)
     .limit(bindparam("most"))
 )
+_ANY = select(FORECAST.c.id).where(FORECAST.c.next_at <= bindparam("now")).limit(1)
 _FORGET = delete(FORECAST).where(FORECAST.c.next_at <= bindparam("now"), ~_WANTED)
 _CLAIM = (
     update(FORECAST)
@@ -75,6 +76,11 @@ def want(tx: Connection, service: str, area: str, now: datetime) -> None:
     """Have an area asked for from now on, if it isn't yet."""
     row = {"service": service, "area": area, "next_at": now, "hours": "[]"}
     tx.execute(insert_once(FORECAST, tx.dialect.name), {**row, "failures": 0, "trouble": ""})
+
+
+def any_due(tx: Connection, now: datetime) -> bool:
+    """Whether an area's time has come, wanted or not: one indexed read."""
+    return tx.execute(_ANY, {"now": now}).first() is not None
 
 
 def claim(
@@ -163,6 +169,13 @@ _WATCH_DUE = (
     .limit(bindparam("most"))
 )
 
+# One without an area may be waiting for a night that was told of long ahead.
+_WATCH_AHEAD = (
+    select(HOUSEHOLD.c.id)
+    .where(HOUSEHOLD.c.watch_at > bindparam("furthest"), HOUSEHOLD.c.area.is_not(None))
+    .limit(bindparam("most"))
+)
+
 
 def watched(tx: Connection, household_id: int) -> Watched | None:
     """A household's watch; None when there is no such household any more."""
@@ -187,9 +200,11 @@ def next_watch(tx: Connection) -> datetime | None:
     return at
 
 
-def watches_due(tx: Connection, now: datetime, limit: int) -> list[int]:
-    """Households whose watch is due, the longest first."""
-    return [row.id for row in tx.execute(_WATCH_DUE, {"now": now, "most": limit})]
+def watches_due(tx: Connection, now: datetime, furthest: datetime, limit: int) -> list[int]:
+    """Households whose watch is due, the longest first; and those planned later than can be."""
+    rows = tx.execute(_WATCH_DUE, {"now": now, "most": limit}).all()
+    ahead = tx.execute(_WATCH_AHEAD, {"furthest": furthest, "most": limit}).all()
+    return [row.id for row in (*rows, *ahead)]
 
 
 def any_allows(tx: Connection, but: str) -> int:

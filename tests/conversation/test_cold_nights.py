@@ -55,6 +55,10 @@ def test_other_nights_and_scales(house: InProcess) -> None:
 Ida: /low -3 sat
   Saturday, at night: -3 °C.
   = low
+Ida: /low sat
+  Saturday, at night: -3 °C. Told by you
+Ida: /low sunday?
+  I know no low for the night on Sunday
 Ida: /low
   I know no low for tonight
 Ida: /low 38F tonight

@@ -176,6 +176,21 @@ def test_a_changed_forecast_is_said_only_if_something_else_is_to_be_done(fed: Fe
     )
 
 
+def test_a_clock_that_ran_ahead_costs_no_warning(fed: Fed) -> None:
+    """The next look was planned by a clock three days ahead; set right, it is planned anew."""
+    with fed.store.write() as tx:
+        forecasts.set_watch(tx, 1, fed.clock.now() + timedelta(days=3))
+    fed.forecast(-6)
+    play(
+        fed,
+        """
+... 1 minutes
+... 7 hours
+  (warning) Tonight -6 °C.
+""",
+    )
+
+
 def test_what_a_person_tells_counts_more_than_the_forecast(fed: Fed) -> None:
     fed.forecast(-6)
     play(

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from math import log
+
 import pytest
 
 from core.care.cold import Danger, Place, chill
-from core.care.glass import U_VALUE, Glazing, gap_c, leaf_c, pane_c
+from core.care.glass import RSI, U_VALUE, Glazing, gap_c, leaf_c, pane_c
 from core.knowledge.library import library
 
 
@@ -26,6 +28,34 @@ def test_panes_agree_with_published_condensation(u_btu: float, dew_f: float) -> 
     a 70 F room: Builder's Guide to Windows, JLC, SEEN; dew points COMPUTED. Within 3 F."""
     pane = pane_c((70 - 32) / 1.8, (20 - 32) / 1.8, u_btu * 5.678)
     assert pane * 1.8 + 32 == pytest.approx(dew_f, abs=3)
+
+
+def test_condensation_on_one_pane_against_a_chart() -> None:
+    """U 6, 18.3 C and 50 % inside: a chart has condensation from about 6 C outside (SEEN-2ND); by
+    the formula and Magnus's dew point (Alduchov & Eskridge 1996, SEEN) from 4.7 C."""
+    inside, humidity = 18.3, 50.0
+    gamma = log(humidity / 100) + 17.625 * inside / (243.04 + inside)
+    dew_c = 243.04 * gamma / (17.625 - gamma)
+    outside = next(n / 10 for n in range(200) if pane_c(inside, n / 10, 6.0) >= dew_c)
+    assert outside == pytest.approx(4.7, abs=0.15)
+    assert outside == pytest.approx(6, abs=1.5)
+
+
+def test_surface_resistances_make_up_a_pane() -> None:
+    """Rsi 0.13 and Rse 0.04 m2K/W: EN ISO 6946, SEEN at lignatur.ch. With 4 mm of glass of 1 W/mK
+    (EN 673, FROM MEMORY) between them one pane has U 5.75 (COMPUTED), which published tables round
+    to 5.0-5.8; what is left of the resistance lies outside the inner film."""
+    assert RSI == 0.13
+    u_value = 1 / (RSI + 0.004 + 0.04)
+    assert u_value == pytest.approx(U_VALUE[Glazing.ONE_PANE], abs=0.1)
+    assert pane_c(20, 0, u_value) == pytest.approx(20 * (0.004 + 0.04) / (RSI + 0.044), abs=1e-9)
+
+
+def test_a_room_that_is_colder_at_night_has_colder_panes() -> None:
+    """One pane at -6 C outside and 20 C inside has 0.7 C: ISO 13788, COMPUTED. A fig under 30 cm
+    from it comes to about 11 C when the room has 16 C at night (a grower's heat balance, ours)."""
+    assert pane_c(20, -6, 5.7) == pytest.approx(0.73, abs=0.01)
+    assert leaf_c(16, -6, distance_m=0.29, glazing=Glazing.ONE_PANE) == pytest.approx(11.1, abs=0.1)
 
 
 def test_glazing_lies_in_its_published_range() -> None:

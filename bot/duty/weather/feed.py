@@ -98,11 +98,14 @@ class Feed:
             await self._failed(due, error)
             return True
         self._in_a_row, self._not_before = 0, None
-        self.tally.count("weather", "unchanged" if isinstance(answer, Unchanged) else "told")
         await self.room.run(lambda: self._keep(due, answer), LATER)
+        self.tally.count("weather", "unchanged" if isinstance(answer, Unchanged) else "told")
         return True
 
     def _claim(self, now: datetime) -> Kept | None:
+        with self.store.read() as tx:
+            if not forecasts.any_due(tx, now):
+                return None
         with self.store.write() as tx:
             found = forecasts.claim(tx, self._service.name, now, now + _CLAIMED_FOR)
         return found[0] if found else None

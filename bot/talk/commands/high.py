@@ -25,12 +25,14 @@ def high(turn: Turn, rest: str) -> Reply:
     ahead = take_ahead(rest, turn.now, turn.who.zone)
     if isinstance(ahead, Unclear):
         return answer(turn.words.refusal(ahead.key, ahead.args))
+    day = ahead.day or _next_day(turn)
+    if not ahead.rest.strip(" ?."):
+        return _what_is_known(turn, day)
     system = turn.settings.units
     scale = Unit.FAHRENHEIT if system is System.US else Unit.CELSIUS
     told = read_temperature(ahead.rest, scale, system=system)
     if isinstance(told, Refusal):
         return answer(turn.words.refusal(told.key, told.args), turn.words("heat-how"))
-    day = ahead.day or _next_day(turn)
     highs.tell(turn.tx, turn.teller, day, told.celsius)
     watch.high_told(turn.tx, turn.who, day, turn.now)
     return _told(turn, Hot(day, told.celsius, turn.who.person_id, turn.now))

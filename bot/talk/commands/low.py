@@ -27,12 +27,14 @@ def low(turn: Turn, rest: str) -> Reply:
     ahead = take_ahead(rest, turn.now, turn.who.zone)
     if isinstance(ahead, Unclear):
         return answer(turn.words.refusal(ahead.key, ahead.args))
+    night = tonight if ahead.day is None or ahead.evening else ahead.day
+    if not ahead.rest.strip(" ?."):
+        return _what_is_known(turn, night)
     system = turn.settings.units
     scale = Unit.FAHRENHEIT if system is System.US else Unit.CELSIUS
     told = read_temperature(ahead.rest, scale, system=system)
     if isinstance(told, Refusal):
         return answer(turn.words.refusal(told.key, told.args), turn.words("low-how"))
-    night = tonight if ahead.day is None or ahead.evening else ahead.day
     lows.tell(turn.tx, turn.teller, night, told.celsius)
     watch.low_told(turn.tx, turn.who, night, turn.now)
     return _told(turn, Known(night, told.celsius, turn.who.person_id, turn.now))
@@ -41,7 +43,7 @@ def low(turn: Turn, rest: str) -> Reply:
 def _what_is_known(turn: Turn, night: date) -> Reply:
     found = lows.known(turn.tx, turn.who.household_id, night, turn.who.zone, turn.now)
     if found is None:
-        return answer(_nothing_known(turn), turn.words("low-how"))
+        return answer(_nothing_known(turn, night), turn.words("low-how"))
     return _told(turn, found, _source(turn, found))
 
 
@@ -52,8 +54,11 @@ def _source(turn: Turn, found: Known) -> str:
     return turn.words("low-source", who=turn.name_of(found.person_id), when=when)
 
 
-def _nothing_known(turn: Turn) -> str:
+def _nothing_known(turn: Turn, night: date) -> str:
     """Nobody told, and no forecast is good enough: since when, if there was one."""
+    if night != lows.night_of(turn.now, turn.who.zone):
+        when = say.on_day(turn.words, night, turn.now, turn.who.zone)
+        return turn.words("low-unknown-night", when=when)
     last = weather.last_outlook(turn.tx, turn.who.household_id)
     if last is None:
         return turn.words("low-unknown")

@@ -6,6 +6,7 @@ low-source = Told by { $who }, { $when }.
 low-forecast = By the forecast of { $service }, { $when }; reckoned 2 or 3 degrees colder.
 low-no-forecast = No forecast for a while, the last one { $when }: tell me tonight's low.
 low-unknown = I know no low for tonight: please tell me.
+low-unknown-night = I know no low for the night { $when }.
 low-how = As ~/low 4C, ~/low 38F tonight, ~/low -3 sat
 low-nobody = No plant on the list is in danger, as far as I know where each stands.
 low-in-danger = { $n ->
