@@ -10,7 +10,7 @@ from sqlalchemy import Connection
 from core.care.decision import GIVES_WATER, Decision, Verdict
 from core.care.dose import Dose, Drinker, dose, one_side
 from core.care.reading import Found
-from core.journal import ledger, record
+from core.journal import ledger, marks, record
 from core.journal.events import Checked
 from core.journal.fold import fold_all, fold_check, verdict_of
 from core.journal.ledger import Teller
@@ -63,7 +63,7 @@ def _behind_others(
 ) -> Outcome:
     """A check behind newer entries of the household, perhaps of the plant's own."""
     late = ledger.has_newer(tx, plant.id, moment)
-    before = _standing_before(tx, home, plant, moment) if late else plant.state
+    before = _standing_before(tx, teller.household_id, home, plant, moment) if late else plant.state
     housed = record.housed(tx, teller.household_id, home)
     verdict = verdict_of(before, checked.found, moment, housed)
     after = record.tell(tx, teller, home, plant, checked, moment)
@@ -71,9 +71,17 @@ def _behind_others(
     return _outcome(plant, after, housed, verdict, late=late)
 
 
-def _standing_before(tx: Connection, home: Home, plant: Plant, moment: datetime) -> PlantState:
+def _standing_before(
+    tx: Connection, household_id: int, home: Home, plant: Plant, moment: datetime
+) -> PlantState:
+    """The plant at a moment, its house-mates as they stood at the mark before."""
+    mark = marks.newest(tx, household_id, moment)
+    begun = mark.states.get(plant.id) if mark is not None else None
     earlier = [one for one in ledger.of_plant(tx, plant.id) if one.happened_at <= moment]
-    return fold_all(earlier, home) if earlier else plant.state
+    if mark is None or begun is None:
+        return fold_all(earlier, home) if earlier else plant.state
+    later = [one for one in earlier if marks.place_of(one) > mark.place]
+    return fold_all(later, replace(home, house=mark.common.house), begun)
 
 
 def _outcome(before: Plant, after: Plant, home: Home, verdict: Verdict, *, late: bool) -> Outcome:

@@ -8,11 +8,14 @@ from sqlalchemy import Connection
 
 from core.actions import picturing
 from core.journal import ledger, record
-from core.journal.fold import fold_all
+from core.journal.events import Arrived, Described, Left
 from core.journal.ledger import Entry, Teller
 from core.journal.plants import Plant
 from core.journal.portrait import Home
 from core.store import dialogues
+
+NAMING = (Arrived, Described)
+"""What may give a plant its name."""
 
 
 def take_back(tx: Connection, teller: Teller, home: Home, entries: Sequence[Entry]) -> list[Plant]:
@@ -28,10 +31,12 @@ def take_back(tx: Connection, teller: Teller, home: Home, entries: Sequence[Entr
     return plants
 
 
-def name_without(entries: Sequence[Entry], home: Home) -> str:
+def name_without(entries: Sequence[Entry]) -> str:
     """The name of a plant of which only these entries stand; empty where it would be gone."""
-    state = fold_all(entries, home)
-    return "" if state.left_at is not None else state.name
+    if any(isinstance(entry.body, Left) for entry in entries):
+        return ""
+    told = [entry.body.name for entry in entries if isinstance(entry.body, NAMING)]
+    return next((name for name in reversed(told) if name), "")
 
 
 def latest_entry(tx: Connection, household_id: int) -> Entry | None:

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
 from sqlalchemy import Connection, select
 
-from core.journal import ledger, plants, record
+from core.journal import ledger, marks, plants, record
 from core.journal.common import Common, write_common
+from core.journal.ledger import Entry
 from core.journal.plants import columns_of
 from core.journal.state import UNBORN, PlantState
 from core.store.engine import lock_household
@@ -59,6 +60,7 @@ def rebuild(tx: Connection, household_id: int, *, write: bool) -> list[Differenc
             wrong[plant_id] = state
     if not unread:
         found += _compare_common(tx, household_id, common, write=write)
+        found += _compare_marks(tx, household_id, entries, write=write)
     if write:
         _put_right(tx, household_id, wrong)
     return found
@@ -75,6 +77,28 @@ def _compare_common(
     if write:
         tx.execute(HOUSEHOLD.update().where(HOUSEHOLD.c.id == household_id).values(drying=journal))
     return [Difference(f"household {household_id}", "drying", kept, journal)]
+
+
+def _compare_marks(
+    tx: Connection, household_id: int, entries: Sequence[Entry], *, write: bool
+) -> list[Difference]:
+    """Marks that say otherwise than the events up to them; none is kept then."""
+    home = record.home_of(tx, household_id)
+    found = []
+    for mark in marks.every(tx, household_id):
+        before = [one for one in entries if marks.place_of(one) <= mark.place]
+        states, common = record.added_up(before, home)
+        if (_standing(states), common) != (_standing(mark.states), mark.common):
+            what = f"mark at event {mark.place[1]}"
+            found.append(Difference(what, "state", "otherwise", "what its events come to"))
+    if write and found:
+        marks.drop(tx, household_id)
+    return found
+
+
+def _standing(states: Mapping[int, PlantState]) -> dict[int, PlantState]:
+    """Plants that ever were; a row without one is nothing."""
+    return {one: state for one, state in states.items() if state != UNBORN}
 
 
 def _every_plant(tx: Connection, household_id: int) -> list[int]:

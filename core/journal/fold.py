@@ -55,9 +55,8 @@ DAY = timedelta(days=1)
 Fold = Callable[[PlantState, Any, Entry, Home], Step]
 
 
-def fold_all(entries: Iterable[Entry], home: Home) -> PlantState:
-    """A plant from its standing events in order, as the only one of its household."""
-    state, home = UNBORN, replace(home, house=None)
+def fold_all(entries: Iterable[Entry], home: Home, state: PlantState = UNBORN) -> PlantState:
+    """A plant after some of its standing events in order, as the only one that has any."""
     for entry in entries:
         state, home = fold(state, entry, home)
     return state

@@ -10,10 +10,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import Connection, bindparam, func, insert, select, update
+from sqlalchemy import Connection, bindparam, func, insert, or_, select, update
 
 from core.journal import events
-from core.journal.events import Arrived, Body, Pictured, Undone
+from core.journal.events import Aired, Arrived, Body, Pictured, Undone
 from core.store.tables import Event, table_of
 
 EVENT = table_of(Event)
@@ -125,16 +125,26 @@ _OF_HOUSEHOLD = (
     select(*_COLUMNS)
     .where(
         EVENT.c.household_id == bindparam("household"),
+        or_(EVENT.c.plant_id.is_not(None), EVENT.c.kind == Aired.kind),
         EVENT.c.undone_by.is_(None),
-        EVENT.c.kind != Undone.kind,
     )
     .order_by(EVENT.c.happened_at, EVENT.c.id)
 )
 
 
-def of_household(tx: Connection, household_id: int) -> list[Entry]:
-    """The standing events of a household in the order in which they happened."""
-    return _entries(tx.execute(_OF_HOUSEHOLD, {"household": household_id}))
+def of_household(
+    tx: Connection, household_id: int, after: tuple[datetime, int] | None = None
+) -> list[Entry]:
+    """A household's standing events in their order: those about its plants and its air.
+
+    `after`: only those behind an event, told by when it happened and its number.
+    """
+    wanted = _OF_HOUSEHOLD
+    if after is not None:
+        at, number = after
+        behind = (EVENT.c.happened_at == at) & (EVENT.c.id > number)
+        wanted = wanted.where(or_(EVENT.c.happened_at > at, behind))
+    return _entries(tx.execute(wanted, {"household": household_id}))
 
 
 def readable(tx: Connection, household_id: int) -> tuple[list[Entry], dict[int, Exception]]:

@@ -140,6 +140,12 @@ def every_id(tx: Connection, household_id: int) -> list[int]:
     return [row.id for row in rows]
 
 
+def texts(tx: Connection, household_id: int) -> dict[int, str]:
+    """What is kept of all plants a household ever had, as JSON text by id."""
+    rows = tx.execute(select(PLANT.c.id, PLANT.c.state).where(PLANT.c.household_id == household_id))
+    return {row.id: row.state for row in rows}
+
+
 def create(tx: Connection, household_id: int, name: str) -> int:
     """A row for a plant that is about to arrive; its id."""
     key = tx.execute(

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 
 from sqlalchemy import Connection, bindparam, select
 
-from core.journal import ledger, plants, settings
+from core.journal import ledger, marks, plants, settings
 from core.journal.common import Common, read_common, write_common
 from core.journal.events import Body
 from core.journal.ledger import Entry, Teller
+from core.journal.marks import Place
 from core.journal.plants import Plant
 from core.journal.portrait import Home
-from core.journal.state import UNBORN, PlantState
+from core.journal.state import UNBORN, PlantState, write_state
 from core.store.tables import Household, table_of
 
 HOUSEHOLD = table_of(Household)
@@ -56,7 +57,7 @@ def tell(
     entry = ledger.append(tx, teller, plant.id, body, happened_at)
     common = common_of(tx, teller.household_id)
     if common.knows_newer(entry.happened_at):
-        return replay(tx, home, teller.household_id)[plant.id]
+        return replay(tx, home, teller.household_id, marks.place_of(entry))[plant.id]
     return _step(tx, teller.household_id, home, common, plant.state, entry)
 
 
@@ -73,7 +74,7 @@ def arrive(
     entry = ledger.append(tx, teller, plant_id, body, happened_at)
     common = common_of(tx, teller.household_id)
     if common.knows_newer(entry.happened_at):
-        return replay(tx, home, teller.household_id)[plant_id]
+        return replay(tx, home, teller.household_id, marks.place_of(entry))[plant_id]
     return _step(tx, teller.household_id, home, common, UNBORN, entry)
 
 
@@ -86,7 +87,7 @@ def tell_home(
     entry = ledger.append(tx, teller, None, body, happened_at)
     common = common_of(tx, teller.household_id)
     if common.knows_newer(entry.happened_at):
-        replay(tx, home, teller.household_id)
+        replay(tx, home, teller.household_id, marks.place_of(entry))
         return
     after = fold_home(entry, replace(home, house=common.house))
     _keep_common(tx, teller.household_id, common, Common(after.house, entry.happened_at))
@@ -108,8 +109,13 @@ def keep(
     """Keep plant and household as the newest event has left them; the plant."""
     if entry.plant_id is None:
         raise LookupError("an event about no plant")
-    _keep_common(tx, household_id, before, Common(home.house, entry.happened_at))
-    return plants.save(tx, entry.plant_id, state)
+    common = Common(home.house, entry.happened_at)
+    _keep_common(tx, household_id, before, common)
+    plant = plants.save(tx, entry.plant_id, state)
+    if marks.is_due(entry):
+        place = marks.place_of(entry)
+        marks.leave(tx, household_id, place, common, plants.texts(tx, household_id))
+    return plant
 
 
 def _keep_common(tx: Connection, household_id: int, before: Common, after: Common) -> None:
@@ -125,25 +131,47 @@ def added_up(entries: Sequence[Entry], home: Home) -> tuple[dict[int, PlantState
     return states, Common(after.house, entries[-1].happened_at if entries else None)
 
 
-def replay(tx: Connection, home: Home, household_id: int) -> dict[int, Plant]:
+def replay(
+    tx: Connection, home: Home, household_id: int, since: Place | None = None
+) -> dict[int, Plant]:
     """Read a household's standing events again and keep what they add up to.
 
-    A plant of which nothing stands any more never was. Every plant that changed, by id.
+    `since` is the first place in the journal where something changed; None: what all of it means
+    did. A plant of which nothing stands any more never was. Every plant that changed, by id.
     """
-    from core.journal.marks import fold_again  # noqa: PLC0415 - as above
+    from core.journal.fold import fold_on  # noqa: PLC0415 - as above
 
-    entries = ledger.of_household(tx, household_id)
-    states, after = fold_again(household_id, entries, home)
-    common = Common(after.house, entries[-1].happened_at if entries else None)
+    marks.drop(tx, household_id, since)
+    begun = marks.newest(tx, household_id)
+    states, common = (dict(begun.states), begun.common) if begun else ({}, Common())
+    entries = ledger.of_household(tx, household_id, begun.place if begun else None)
+    done, home = 0, replace(home, house=common.house)
+    for end in (*_places_to_mark(entries), len(entries)):
+        home = fold_on(states, entries[done:end], home)
+        common = Common(home.house, entries[end - 1].happened_at) if end else common
+        if end > done and marks.is_due(entries[end - 1]):
+            place, texts = marks.place_of(entries[end - 1]), _texts(states)
+            marks.leave(tx, household_id, place, common, texts)
+        done = end
     _keep_common(tx, household_id, common_of(tx, household_id), common)
     ids = plants.every_id(tx, household_id)
     return plants.save_changed(tx, {one: states.get(one, UNBORN) for one in ids})
+
+
+def _places_to_mark(entries: Sequence[Entry]) -> list[int]:
+    """After how many of some events a mark is left; only the last marks would be kept."""
+    due = [count for count, entry in enumerate(entries, start=1) if marks.is_due(entry)]
+    return due[-marks.KEPT :]
+
+
+def _texts(states: Mapping[int, PlantState]) -> dict[int, str]:
+    return {one: write_state(state) for one, state in states.items()}
 
 
 def take_back(tx: Connection, teller: Teller, home: Home, entries: Iterable[Entry]) -> list[Plant]:
     """Undo events and read the household's journal again; the plants they were about."""
     taken = list(entries)
     ledger.take_back(tx, teller, taken)
-    after = replay(tx, home, teller.household_id)
+    after = replay(tx, home, teller.household_id, min(map(marks.place_of, taken), default=None))
     ids = dict.fromkeys(entry.plant_id for entry in taken if entry.plant_id is not None)
     return [after[plant_id] for plant_id in ids]

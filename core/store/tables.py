@@ -237,6 +237,22 @@ class Event(Base, table=True):
     undone_by: int | None = Field(default=None, foreign_key="event.id")
 
 
+class Mark(Base, table=True):
+    """What a household's journal came to up to one event, to read it again from there. Derived.
+
+    `rules` stands for the program that left it; `common` is JSON, `plants` JSON packed by zlib.
+    """
+
+    __table_args__ = (UniqueConstraint("household_id", "happened_at", "event_id"),)
+    id: int | None = Field(default=None, primary_key=True)
+    household_id: int = Field(foreign_key="household.id")
+    happened_at: datetime
+    event_id: int = Field(foreign_key="event.id")
+    rules: str
+    common: str = Field(sa_type=Text)
+    plants: bytes = Field(sa_type=LargeBinary)
+
+
 class Dialogue(Base, table=True):
     """An open question or a job in stages. A tap names id and version; a stale one is refused.
 

@@ -15,6 +15,7 @@ from sqlalchemy import insert, update
 
 from bot.duty import rebuild as duty
 from core.actions.rebuilding import rebuild
+from core.journal import marks
 from core.journal.plants import PLANT
 from core.store.opening import open_store
 from core.store.tables import Event, table_of
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
 
 EVENT = table_of(Event)
 DAYS = 31
+OFTEN = 5  # events between marks
 NAMES = ("Fern", "Goldie", "Viper", "Fig", "Luna", "Zed")
 KINDS = ("Boston fern", "golden pothos", "snake plant", "fiddle-leaf fig", "moth orchid", "ZZ")
 PLACES = ("north window", "south window", "low light", "balcony")
@@ -67,6 +69,9 @@ SAID: tuple[tuple[str | int, ...], ...] = (
     ("/plant {plant} retire died", "/undo"),
     ("/plant {plant} retire sold",),
     ("/check {plant} 1.{ml} kg",),
+    ("/low -4C",),
+    ("/room {room} 21C {a}5%", "/undo"),
+    ("/room {room} 23C 3{b}%",),
     ("/settings seasons south",),
     ("/settings seasons north",),
     ("/settings zone America/Lima",),
@@ -105,10 +110,13 @@ def _told(home: Home, dice: random.Random, talk: tuple[str | int, ...]) -> None:
         assert "wrong on my side" not in answer, one
 
 
-@pytest.mark.parametrize("seed", range(2))
-def test_a_month_of_everything_gives_no_difference(home: Home, seed: int) -> None:
+@pytest.mark.parametrize("every", [OFTEN, marks.EVERY])
+def test_a_month_of_everything_gives_no_difference(
+    home: Home, every: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """Undo, fix, backdated checks, pours, repotting, moves, copies, losses, other seasons."""
-    dice = random.Random(seed)  # noqa: S311 - to be the same again
+    monkeypatch.setattr(marks, "EVERY", every)
+    dice = random.Random(every)  # noqa: S311 - to be the same again
     talks = list(SAID) * 2
     dice.shuffle(talks)
     _furnish(home)
@@ -118,9 +126,10 @@ def test_a_month_of_everything_gives_no_difference(home: Home, seed: int) -> Non
     kinds = {kind for (kind,) in home.rows("event", "kind")}
     assert kinds == {
         "arrived", "described", "moved", "checked", "poured", "drained", "postponed", "tended",
-        "repotted", "left", "undone",
+        "repotted", "left", "low", "aired", "undone",
     }  # fmt: skip
     assert home.count("event") > 1.2 * len(talks)
+    assert (home.count("mark") > 0) == (every == OFTEN)
     assert home.differences() == []
 
 

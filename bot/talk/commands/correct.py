@@ -12,7 +12,7 @@ from bot.talk.understanding import understand
 from core.actions import correcting, pouring
 from core.care.pourstate import Stage
 from core.journal import ledger, plants
-from core.journal.events import Arrived, Pictured, Poured
+from core.journal.events import Arrived, Left, Pictured, Poured
 from core.journal.ledger import Entry
 from core.journal.plants import name_key
 from core.store import dialogues, inbox
@@ -78,13 +78,13 @@ def in_the_way(turn: Turn, entries: list[Entry]) -> str:
     newest = max(entry.id for entry in entries)
     taken = {entry.id for entry in entries}
     for entry in entries:
-        if entry.plant_id is None:
+        if entry.plant_id is None or not isinstance(entry.body, (*correcting.NAMING, Left)):
             continue
         plant = plants.get(turn.tx, entry.plant_id)
         left = [one for one in ledger.of_plant(turn.tx, entry.plant_id) if one.id not in taken]
         if isinstance(entry.body, Arrived) and any(one.id > newest for one in left):
             return turn.words("correct-built-on", plant=plant.name, call=plant.call)
-        name = correcting.name_without(left, turn.home)
+        name = correcting.name_without(left)
         if name and _is_taken(turn, name, entry.plant_id):
             return turn.words("correct-name-taken", plant=name)
     return ""

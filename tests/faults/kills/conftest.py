@@ -72,6 +72,7 @@ def _by_line(said: Sequence[Said]) -> list[list[Said]]:
 _KEPT = {
     "event": "id, household_id, plant_id, person_id, kind, version, happened_at, told_at, body,"
     " inbox_id, ordinal, undone_by",
+    "mark": "event_id, happened_at, rules, common, plants",
     "plant": "id, name, name_key, room, probe_at, left_at, state",
     "dialogue": "id, chat_id, person_id, plant_id, subject, stage, version, state, options, due_at,"
     " opened_at, closed_at",

@@ -31,6 +31,7 @@ def downgrade() -> None:
         "photo",
         "outbox",
         "dialogue",
+        "mark",
         "event",
         "inbox",
         "bookmark",
@@ -268,6 +269,27 @@ def _journal() -> None:
     )
     op.create_index("ix_event_plant_order", "event", ["plant_id", "happened_at", "id"])
     op.create_index("ix_event_household_id", "event", ["household_id", "id"])
+    op.create_table(
+        "mark",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("household_id", sa.Integer(), nullable=False),
+        sa.Column("happened_at", moment(), nullable=False),
+        sa.Column("event_id", sa.Integer(), nullable=False),
+        sa.Column("rules", sa.String(), nullable=False),
+        sa.Column("common", sa.Text(), nullable=False),
+        sa.Column("plants", sa.LargeBinary(), nullable=False),
+        sa.PrimaryKeyConstraint("id", name="pk_mark"),
+        sa.ForeignKeyConstraint(
+            ["household_id"], ["household.id"], name="fk_mark_household_id_household"
+        ),
+        sa.ForeignKeyConstraint(["event_id"], ["event.id"], name="fk_mark_event_id_event"),
+        sa.UniqueConstraint(
+            "household_id",
+            "happened_at",
+            "event_id",
+            name="uq_mark_household_id_happened_at_event_id",
+        ),
+    )
 
 
 def _dialogues() -> None:
