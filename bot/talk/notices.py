@@ -70,7 +70,8 @@ def _cold(tx: Transaction, parcel: Parcel) -> Reply:
     if told["what"] == coldwatch.UNKNOWN:
         when = _ago(parcel, told["since"])
         return answer(words("low-no-forecast", when=when), words("low-how"))
-    low = say.temperature(told["low"] or 0.0, settings.read(parcel.settings).units)
+    units = settings.read(parcel.settings).units
+    low = "none" if told["low"] is None else say.temperature(told["low"], units)
     names = words.both(told["plants"])
     return answer(words(f"low-{told['what']}", plants=names, n=len(told["plants"]), low=low))
 

@@ -266,7 +266,7 @@ def _morning_after(tx: Connection, here: Here, talk: Talk, left: list[Plant]) ->
         _say(tx, here, talk, "stay", left, known.celsius)
         then, stage = tonight + timedelta(days=1), MOVED
     else:
-        _say(tx, here, talk, "back", left)
+        _say(tx, here, talk, "back", left, known.celsius if known is not None else None)
         then, stage = max(_night(talk) + LOOK_AFTER, tonight + timedelta(days=1)), LOOK
     due_at = _morning(here, then)
     dialogues.advance(tx, talk, stage=stage, state=talk.state, due_at=due_at)

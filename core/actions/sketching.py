@@ -86,7 +86,7 @@ def sketch(
 ) -> Sketch | None:
     """The picture of a plant; None for one that is looked at and not probed."""
     model = plant.state.drying
-    if model is None:
+    if model is None or plant.state.terrarium:
         return None
     housed = record.housed(tx, household_id, home)
     house = drying.house_of(housed, now)

@@ -221,7 +221,7 @@ def fold_check(
         judged=summary(verdict),
         ready_at=(state.ready_at or at) if ready else state.ready_at,
         uneven=state.uneven + 1 if verdict.reason in UNEVEN else 0,
-        probe=_window(verdict.next_probe, at),
+        probe=_window(state, verdict.next_probe, at),
     )
     return state, home, verdict
 
@@ -320,17 +320,23 @@ def _anew(state: PlantState, home: Home, at: datetime) -> Step:
     if state.probed is None or (state.watered and state.watered.at > state.probed.at):
         return _waits(state, home, at)
     verdict = verdict_of(state, state.probed.found, at, home, probed=False)
-    return replace(state, judged=summary(verdict), probe=_window(verdict.next_probe, at)), home
+    probe = _window(state, verdict.next_probe, at)
+    return replace(state, judged=summary(verdict), probe=probe), home
 
 
 def _waits(state: PlantState, home: Home, at: datetime) -> Step:
     """The pot is left to dry: probe it when it should be ready."""
     guess = drying.next_probe(state, home, at, portrait(state, home))
-    return replace(state, probe=_window(guess, at)), home
+    return replace(state, probe=_window(state, guess, at)), home
 
 
-def _window(guess: Guess | None, at: datetime) -> ProbeWindow:
-    """Moments for a guess; where water comes first the plant is due now, until it is watered."""
+def _window(state: PlantState, guess: Guess | None, at: datetime) -> ProbeWindow | None:
+    """Moments for a guess; where water comes first the plant is due now, until it is watered.
+
+    None in a closed glass, which waters itself.
+    """
+    if state.terrarium:
+        return None
     return ProbeWindow(at, at, at + DAY) if guess is None else ProbeWindow(*guess.at(at))
 
 

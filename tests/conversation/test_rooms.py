@@ -195,6 +195,17 @@ Ida: /plant mona terrarium yes
 Ida: mona 2
   A closed glass waters itself
   = checked
+... 30 days
+Ida: /why mona
+Ida: /plants due
+  not: Mona
+Ida: /dose mona
+  Mona grows in a closed glass
+Ida: /pour mona
+  which waters itself: no dose.
+  [Pour anyway]
+Ida: /chart mona
+  Mona is looked at, not probed
 Ida: /plant mona terrarium no
   probe it as any other
   = described

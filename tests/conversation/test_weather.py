@@ -225,11 +225,13 @@ Ida (dm:Ida): /low -6
 Ida (dm:Ida): /low -7
   Tonight -7 °C.
   = low
+Ida (dm:Ida): /low 14 tomorrow
+  = low
 Tom taps: Moved
   Fig moved.
 ... 6 hours
 ... 11 hours
-  (reminder) Fig can go back
+  (reminder) Fig can go back to its place. Tonight 14 °C.
 """,
     )
     assert [one.chat for one in fed.recorder.sent if one.kind != "reply"] == ["main", "main"]

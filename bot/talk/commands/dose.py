@@ -41,6 +41,8 @@ def dose(turn: Turn, rest: str) -> Reply:
 
 def _of_plant(turn: Turn, spoken: Spoken) -> Reply:
     plant, rest = spoken.plant, spoken.rest.strip("?. ")
+    if plant.state.terrarium:
+        return answer(turn.words("dose-closed", plant=plant.name))
     seen = portrait(plant.state, turn.home)
     if plant.state.pot is None and not seen.unmeasured:
         return no_pot(turn, plant)

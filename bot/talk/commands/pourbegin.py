@@ -107,6 +107,9 @@ def _no_beginning(turn: Turn, plant: Plant, words: str) -> Reply:
 def _doubt(turn: Turn, plant: Plant, words: str) -> Reply | None:
     """What speaks against it: somebody was faster, no reading, or a reading that says no."""
     again = f"/pour {plant.call} {words} anyway".replace("  ", " ")
+    if plant.state.terrarium:
+        anyway = Option(turn.words("pour-anyway"), again)
+        return answer(turn.words("dose-closed", plant=plant.name), buttons=(anyway,))
     watered = plant.state.watered
     if watered is None or turn.now - watered.at >= others.WATERED_LATELY:
         return _unread(turn, plant, again)

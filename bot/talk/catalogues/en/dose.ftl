@@ -35,3 +35,4 @@ dose-rain = Rain or distilled water only.
 dose-low-salt = Water low in salts suits it best.
 dose-temperature = Water at room temperature.
 dose-how = What for? Try: ~/dose fern, or ~/dose 20x18x15 cm
+dose-closed = { $plant } grows in a closed glass, which waters itself: no dose. Open it when it fogs.

@@ -44,7 +44,10 @@ low-none-to-move = Nothing on the list need be moved tonight, as far as I know.
 low-back = { $plants } can go back to { $n ->
     [one] its place
    *[other] their places
-  }. If tonight is as cold, tell me: ~/low 4C
+  }. { $low ->
+    [none] If tonight is as cold, tell me: ~/low 4C
+   *[other] Tonight { $low }.
+  }
 low-stay = Tonight { $low }: leave { $plants } where { $n ->
     [one] it is
    *[other] they are
