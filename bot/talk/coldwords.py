@@ -81,6 +81,4 @@ def _at_the_pane(words: Catalogue, units: System, one: Endangered) -> str:
 
 def _names(words: Catalogue, found: list[Endangered]) -> str:
     """A few names, and how many more."""
-    names = [one.plant.name for one in found[:MOST_SHOWN]]
-    more = len(found) - len(names)
-    return words.both(names) + (f" {words('common-and-more', n=more)}" if more else "")
+    return say.some(words, [one.plant.name for one in found], MOST_SHOWN)

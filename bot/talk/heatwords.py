@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import Any, Self
 from zoneinfo import ZoneInfo
 
+from bot.talk import say
 from bot.talk.catalogue import Catalogue
 from core.actions.highs import Threatened
 from core.care.heat import Threat
@@ -51,7 +52,9 @@ def dangers(words: Catalogue, zone: ZoneInfo, found: Sequence[Shown]) -> list[st
     lines += [_at_window(words, zone, here) for here in windows]
     outside = [one.name for one in found if not one.facing]
     if outside:
-        lines.append(words("heat-outdoors", plants=_names(words, outside), n=len(outside)))
+        lines.append(
+            words("heat-outdoors", plants=say.some(words, outside, MOST_SHOWN), n=len(outside))
+        )
     return [*lines, words("heat-no-thirst")]
 
 
@@ -60,16 +63,9 @@ def _at_window(words: Catalogue, zone: ZoneInfo, found: Sequence[Shown]) -> str:
     hours = [f"{at.astimezone(zone):%H:%M}" for at in (first.begin, first.end) if at is not None]
     return words(
         "heat-window",
-        plants=_names(words, [one.name for one in found]),
+        plants=say.some(words, [one.name for one in found], MOST_SHOWN),
         facing=words(f"spot-facing-{first.facing.lower()}"),
         begin=hours[0],
         end=hours[-1],
         n=len(found),
     )
-
-
-def _names(words: Catalogue, names: Sequence[str]) -> str:
-    """A few names, and how many more."""
-    more = len(names) - MOST_SHOWN
-    shown = words.both(names[:MOST_SHOWN])
-    return f"{shown} {words('common-and-more', n=more)}" if more > 0 else shown

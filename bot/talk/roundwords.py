@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from itertools import groupby
@@ -49,26 +49,28 @@ def whole(tell: Telling, laid: Round, *, most: int = MOST_STOPS) -> list[str]:
     lines = [tell.words("round-head", n=len(laid.stops))]
     if WHOLE in tell.takers:
         lines.append(tell.words("round-all-taken", who=tell.takers[WHOLE]))
-    lines += [_room_line(tell, stops, few=few) for _, stops in rooms[:MOST_ROOMS]]
+    lines += [_room_line(tell, laid, stops, few=few) for _, stops in rooms[:MOST_ROOMS]]
     if len(rooms) > MOST_ROOMS:
         lines.append(tell.words("round-more-rooms", n=len(rooms) - MOST_ROOMS))
     if not few and rooms[0][0]:
         lines.append(tell.words("round-shows", room=rooms[0][0]))
-    return [*lines, _chores(tell, laid, "round-also")]
+    rough = tell.words("round-all-rough") if few and laid.rough else ""
+    return [*lines, rough, _chores(tell, laid, "round-also")]
 
 
 def of_room(tell: Telling, room: str, laid: Round) -> list[str]:
     """One room's part, a line for each plant."""
     lines = [tell.words("round-head-room", room=capital(room), n=len(laid.stops))]
-    lines += [_stop(tell, stop) for stop in laid.stops[:MOST_IN_ROOM]]
+    lines += [_stop(tell, laid, stop) for stop in laid.stops[:MOST_IN_ROOM]]
     if len(laid.stops) > MOST_IN_ROOM:
         lines.append(tell.words("round-more-stops", n=len(laid.stops) - MOST_IN_ROOM))
-    return [*lines, _chores(tell, laid, "round-also")]
+    rough = tell.words("round-all-rough") if laid.rough else ""
+    return [*lines, rough, _chores(tell, laid, "round-also")]
 
 
 def evening(tell: Telling, laid: Round) -> list[str]:
     """What is left of the day, in one line."""
-    names = named(tell.words, [stop.name for stop in laid.stops], MOST_STOPS)
+    names = say.some(tell.words, [stop.name for stop in laid.stops], MOST_STOPS)
     line = tell.words("round-evening", n=len(laid.stops), names=names or "none")
     who = _only_taker(tell, laid)
     first = tell.words("round-evening-to", who=who, rest=line) if who else line
@@ -82,24 +84,17 @@ def _only_taker(tell: Telling, laid: Round) -> str:
     return who.pop() if len(who) == 1 else tell.takers.get(WHOLE, "")
 
 
-def named(words: Catalogue, names: Sequence[str], most: int) -> str:
-    """Some names as a list; the rest counted."""
-    if len(names) <= most:
-        return words.both(names)
-    return words("round-counted", names=", ".join(names[:most]), n=len(names) - most)
-
-
 def _room(stop: Stop) -> str:
     return name_key(stop.room)
 
 
-def _room_line(tell: Telling, stops: list[Stop], *, few: bool) -> str:
+def _room_line(tell: Telling, laid: Round, stops: list[Stop], *, few: bool) -> str:
     words = tell.words
     room = capital(stops[0].room) or words("round-no-room")
     if few:
-        said = ", ".join(_stop(tell, stop) for stop in stops)
+        said = ", ".join(_stop(tell, laid, stop) for stop in stops)
     else:
-        said = named(words, [stop.name for stop in stops], MOST_NAMES)
+        said = say.some(words, [stop.name for stop in stops], MOST_NAMES)
     who = tell.takers.get(_room(stops[0]))
     if who:
         return words("round-room-taken", room=room, who=who, stops=said)
@@ -111,12 +106,12 @@ def capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _stop(tell: Telling, stop: Stop) -> str:
-    return tell.words("round-stop", name=stop.name, why=why(tell, stop))
+def _stop(tell: Telling, laid: Round, stop: Stop) -> str:
+    return tell.words("round-stop", name=stop.name, why=_why(tell, stop, rough=not laid.rough))
 
 
-def why(tell: Telling, stop: Stop) -> str:
-    """Why a plant is on the round, in a few words."""
+def _why(tell: Telling, stop: Stop, *, rough: bool) -> str:
+    """Why a plant is on the round, in a few words; `rough`: it is said here where it is so."""
     since = "none" if stop.since is None else _past(tell, stop.since)
     args: dict[str, str | int] = {"since": since}
     if stop.why is Why.SINCE and stop.since is not None:
@@ -124,7 +119,7 @@ def why(tell: Telling, stop: Stop) -> str:
     if stop.until is not None:
         args["until"] = say.day(tell.words, stop.until, tell.now, tell.zone)
     said = tell.words(f"round-why-{stop.why.value}", **args)
-    if stop.rough:
+    if stop.rough and rough:
         said = tell.words("round-rough", why=said)
     return tell.words("round-done", why=said) if stop.done and stop.why is not Why.WATER else said
 
@@ -149,7 +144,7 @@ def _chores(tell: Telling, laid: Round, key: str) -> str:
 
 
 def _chore(words: Catalogue, chore: Chore) -> str:
-    names = named(words, chore.names, MOST_NAMES)
+    names = say.some(words, chore.names, MOST_NAMES)
     return words(f"round-chore-{chore.errand.value}", names=names)
 
 

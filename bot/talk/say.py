@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 from fractions import Fraction
 from zoneinfo import ZoneInfo
@@ -12,8 +13,8 @@ from core.care.units import System, Unit, convert, kitchen_measure, round_dose
 _QUARTERS = {Fraction(1, 4): "¼", Fraction(1, 2): "½", Fraction(3, 4): "¾"}
 # A week from today on, the day of the month is said too.
 NEARBY_DAYS = 7
-# From here on days are no longer exact in a person's head.
-FAR_DAYS = 45
+# In another month than this one the weekday helps only so far, and in no month further than that.
+SOON_DAYS, FAR_DAYS = 14, 45
 
 
 def litres(words: Catalogue, amount: float, system: System) -> str:
@@ -99,8 +100,8 @@ def weight(kg: float, system: System) -> str:
 
 def day(words: Catalogue, moment: datetime | date, now: datetime, zone: ZoneInfo) -> str:
     """A day as people say it: today, Thursday, Thursday the 12th, 3 March."""
-    wanted = _date(moment, zone)
-    ahead = (wanted - _date(now, zone)).days
+    wanted, today = _date(moment, zone), _date(now, zone)
+    ahead = (wanted - today).days
     if ahead in (-1, 0, 1):
         return words(("common-yesterday", "common-today", "common-tomorrow")[ahead + 1])
     from babel.dates import format_date  # noqa: PLC0415 - only when a day is named
@@ -108,7 +109,7 @@ def day(words: Catalogue, moment: datetime | date, now: datetime, zone: ZoneInfo
     named = weekday(words, wanted)
     if abs(ahead) < NEARBY_DAYS:
         return named if ahead > 0 else words("day-last", weekday=named)
-    if abs(ahead) <= FAR_DAYS:
+    if abs(ahead) <= SOON_DAYS or (abs(ahead) <= FAR_DAYS and wanted.month == today.month):
         return words("day-of-month", weekday=named, day=ordinal(wanted.day))
     pattern = "d MMMM" if wanted.year == now.astimezone(zone).year else "d MMMM yyyy"
     return format_date(wanted, pattern, locale=locale(words.language))
@@ -164,6 +165,13 @@ def distance(metres: float, system: System) -> str:
         return f"{metres * 100:.0f} cm" if metres < 1 else f"{metres:.1f}".removesuffix(".0") + " m"
     feet = convert(metres, Unit.METRE, Unit.FOOT)
     return length(metres, system) if feet < 1 else f"{feet:.0f} ft"
+
+
+def some(words: Catalogue, names: Sequence[str], most: int) -> str:
+    """Some names as a list; of more than one beyond `most` only the number is said."""
+    if len(names) <= most + 1:
+        return words.both(names)
+    return f"{', '.join(names[:most])} {words('common-and-more', n=len(names) - most)}"
 
 
 def days(words: Catalogue, number: float) -> str:

@@ -37,8 +37,12 @@ class Why(StrEnum):
     WATER = "water"  # read, and not watered since
     LAST = "last"  # dry, and waiting: the last probe before water
     SINCE = "since"  # probably ready for some days
-    UNTIL = "until"  # probably ready between today and a day to come
+    UNTIL = "until"  # probably ready by a day to come
     TODAY = "today"
+
+
+GUESSED = frozenset({Why.SINCE, Why.UNTIL, Why.TODAY})
+"""Reasons that come from how the pot dries, and not from a reading or its absence."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +84,12 @@ class Round:
     def empty(self) -> bool:
         """Whether there is nothing to do."""
         return not self.stops and not self.chores
+
+    @property
+    def rough(self) -> bool:
+        """Whether all that is guessed here is rough, and there are several: said once then."""
+        guessed = [stop.rough for stop in self.stops if stop.why in GUESSED]
+        return len(guessed) > 1 and all(guessed)
 
     @property
     def ahead(self) -> tuple[Stop, ...]:
@@ -142,8 +152,8 @@ def _stop(plant: Plant, day: Day) -> Stop | None:
     rough = len(state.drydowns_d) < SURE_CYCLES
     done = state.probed is not None and day_of(state.probed.at, day.zone) == day.today
     why, since, until = _why(state, due, day)
-    guessed = why in (Why.SINCE, Why.UNTIL, Why.TODAY)
-    return Stop(plant.id, plant.name, plant.room, why, due, since, until, rough and guessed, done)
+    rough = rough and why in GUESSED
+    return Stop(plant.id, plant.name, plant.room, why, due, since, until, rough, done)
 
 
 def _why(state: PlantState, due: date, day: Day) -> tuple[Why, date | None, date | None]:

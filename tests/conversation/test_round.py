@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from datetime import datetime, time, timedelta
+from datetime import date, datetime, time, timedelta
 from itertools import pairwise
 from zoneinfo import ZoneInfo
 
 import pytest
 
+from bot.talk import say
+from bot.talk.catalogue import Catalogue
 from tests.conversation.talking import InProcess, fits_a_phone, labels, play
 
 PLANTS = """/add Fern, Boston fern, 15 cm pot, bathroom, north window
@@ -173,3 +175,36 @@ def test_a_year_with_both_changes_has_one_round_a_day_at_the_same_hour(zone: str
     assert all(b - a == timedelta(days=1) for a, b in pairwise(days[5:]))
     assert all(fits_a_phone(one.text) for one in heard)
     assert all(len(labels(one)) <= 4 for one in heard)
+
+
+def test_what_holds_for_all_is_said_once() -> None:
+    """Several pots that nobody knows yet; one name more than fit is told and not counted."""
+    stage = InProcess(rounds=True)
+    for name in ("Fern", "Ivy", "Goldie", "Luna"):
+        stage.say("Ida", f"/add {name}, golden pothos, 15 cm pot, kitchen, east window")
+        stage.say("Ida", f"{name} 6 7")
+    told = next(one for one in stage.wait_days(3) if "Good morning" in one.text)
+    stage.close()
+    assert told.text.count("rough so far") == 0
+    assert told.text.count("Rough so far") == 1
+    assert [say_some(number) for number in (1, 3, 4, 5)] == [
+        "a", "a, b and c", "a, b, c and d", "a, b, c and 2 more",
+    ]  # fmt: skip
+
+
+def say_some(number: int) -> str:
+    return say.some(Catalogue(), "abcde"[:number], 3)
+
+
+@pytest.mark.parametrize(
+    ("day", "said"),
+    [
+        (date(2026, 3, 9), "Monday the 9th"),
+        (date(2026, 3, 31), "Tuesday the 31st"),
+        (date(2026, 4, 4), "4 April"),
+    ],
+)
+def test_a_day_of_another_month_is_named_with_it(day: date, said: str) -> None:
+    """On the 2nd of March, "Saturday the 4th" is no day that anybody thinks of."""
+    now = datetime(2026, 3, 2, 8, tzinfo=ZoneInfo("Europe/Berlin"))
+    assert say.day(Catalogue(), day, now, ZoneInfo("Europe/Berlin")) == said

@@ -133,10 +133,10 @@ def _open(turn: Turn, found: Handing) -> str:
     poured = {one.plant_id for one in found.pours}
     wanting = [one.name for one in found.plants if is_open(one) and one.id not in poured]
     if wanting:
-        names = roundwords.named(turn.words, wanting, MOST_NAMES)
+        names = say.some(turn.words, wanting, MOST_NAMES)
         said.append(turn.words("handover-wanting", names=names, n=len(wanting)))
     if found.moved:
-        names = roundwords.named(turn.words, [one.name for one in found.moved], MOST_NAMES)
+        names = say.some(turn.words, [one.name for one in found.moved], MOST_NAMES)
         said.append(turn.words("handover-moved", names=names, n=len(found.moved)))
     shown = [one for one in said if one]
     return turn.words("handover-open", what="; ".join(shown)) if shown else ""
@@ -205,7 +205,7 @@ def _dangers(turn: Turn, known: Iterable[Plant]) -> str:
     if worst:
         lines.append(turn.words("handover-emergencies", names="; ".join(worst[:MOST_NAMES])))
     if names:
-        shown = roundwords.named(turn.words, names, MOST_NAMES)
+        shown = say.some(turn.words, names, MOST_NAMES)
         lines.append(turn.words("handover-poisonous", names=shown))
     return "\n".join([*lines, turn.words("handover-no-promise")])
 

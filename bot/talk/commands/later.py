@@ -6,7 +6,7 @@ import re
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
-from bot.talk import roundwords, say
+from bot.talk import say
 from bot.talk.commands.roundwalk import here_of
 from bot.talk.grammar.ahead import Ahead, read_span, take_ahead
 from bot.talk.grammar.refusal import Unclear
@@ -146,4 +146,4 @@ def _before(turn: Turn, span: tuple[date, date]) -> str:
     ]
     if not due:
         return ""
-    return turn.words("round-away-before", names=roundwords.named(turn.words, due, _MOST_NAMES))
+    return turn.words("round-away-before", names=say.some(turn.words, due, _MOST_NAMES))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.talk import registry, roundwords
+from bot.talk import registry, roundwords, say
 from bot.talk.answers import ANY_READING, LEAVE
 from bot.talk.commands import check
 from bot.talk.message import Option, Reply
@@ -36,7 +36,7 @@ def walk(turn: Turn, *before: str) -> Reply:
     laid = rounds.round_of(turn.tx, here_of(turn))
     if not laid.ahead:
         waiting = [stop.name for stop in laid.stops if stop.why is Why.WATER]
-        names = roundwords.named(turn.words, waiting, MOST_NAMES)
+        names = say.some(turn.words, waiting, MOST_NAMES)
         return answer(*before, turn.words("round-walked", n=len(waiting), names=names or "none"))
     return _ask(turn, laid.ahead[0], len(laid.ahead), *before)
 

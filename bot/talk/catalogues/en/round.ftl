@@ -22,6 +22,7 @@ round-all-taken = { $who } does it today.
 round-no-room = Elsewhere
 round-stop = { $name } ({ $why })
 round-rough = { $why }; rough so far
+round-all-rough = Rough so far: a few more waterings and I know these pots.
 round-why-first = { $since ->
     [none] not probed yet
    *[other] not probed yet, due since { $since }
@@ -29,13 +30,12 @@ round-why-first = { $since ->
 round-why-water = wants water since { $since }, by its reading
 round-why-last = dry since { $since }; last probe before water
 round-why-since = { $days ->
-    [one] probably since { $since }
-   *[other] probably since { $since }, { $days } days now
+    [one] probably ready since { $since }
+   *[other] probably ready since { $since }, { $days } days now
   }
-round-why-until = probably ready between today and { $until }
+round-why-until = probably ready by { $until }
 round-why-today = probably ready today
 round-done = { $why }; looked at today
-round-counted = { $names } and { $n } more
 round-more-rooms = { $n ->
     [one] and one more room
    *[other] and { $n } more rooms
