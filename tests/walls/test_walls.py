@@ -25,7 +25,7 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, rule, run_sta
 
 from bot.port import Back, Gone, Moved, Pick, Place, Press
 from bot.talk import answers
-from bot.talk.message import Message, Step
+from bot.talk.message import Message, Picture, Step
 from core.journal import plants
 from core.journal.plants import Named
 from core.store import invites as kept_invites
@@ -44,7 +44,7 @@ from tests.walls.town import (
 )
 
 STEPS = int(os.environ.get("POTSIDE_STEPS", "300"))
-IN_ONE_WALK = 100
+IN_ONE_WALK = 150
 
 LINES = (
     "/plants", "/plants due", "/plants {room}", "/household", "/round", "/round start",
@@ -56,6 +56,8 @@ LINES = (
     "/gave {plant} 300 ml", "gave {plant} 200 ml again", "watered everything", "/story {plant}",
     "/why {plant}", "/dose {plant}", "/chart {plant}", "/chart {room}", "/later {plant} friday",
     "/plant {plant} rename Qstolen", "/plant {plant} retire died", "/plant {plant} copy",
+    "/photo", "/photo {plant}", "/photo {plant} 2", "/photo {plant} keep {id}",
+    "/photo {plant} remove 1",
     "/fix 4", "/fix {plant} 200 ml", "/fix {n}", "/undo {n}", "/story {n}", "/household {house}",
     "/household remove {person}", "/household keeper {person}", "/household member {person}",
     "/household leave", "/household home", "/household new Qnew", "/spot {plant} sill", "{n}",
@@ -117,6 +119,7 @@ class Walk(RuleBasedStateMachine):
             house=f"Qhouse{n % 5}",
             person=everybody()[n % len(everybody())].name,
             n=n % 90,
+            id=n % 12,
         )
         stages = town.one("SELECT id FROM dialogue WHERE closed_at IS NULL") or [0]
         step = Step(stages[n % len(stages)], 1 + n // 7 % 2) if forged else None
@@ -148,6 +151,18 @@ class Walk(RuleBasedStateMachine):
         for house in self.town.one(written, n=f"%{note}%"):
             self.town.secrets[note] = {house}
 
+    @rule(who=accounts, group=places, n=numbers)
+    def picture(self, who: Account, group: int, n: int) -> None:
+        """A picture that only this household has, with or without words that name its plant."""
+        town, plants = self.town, [one for one in self.town.secrets if one.startswith("qplant")]
+        self.serial += 1
+        ref, caption = f"qpicture{self.serial}", ("", plants[n % len(plants)], "a leaf")[n % 3]
+        last = max(town.one("SELECT id FROM photo"), default=0)
+        message = town.message(who, group, caption, photo=Picture(ref))
+        self.came(who, group, message)
+        for house in town.one("SELECT household_id FROM photo WHERE id > :last", last=last):
+            town.secrets[ref] = {house}
+
     @rule(who=accounts, group=places, n=numbers, kind=st.sampled_from(KINDS))
     def code(self, who: Account, group: int, n: int, kind: str) -> None:
         """A code is made, of any sort; or one is used: a fresh one, a used one, one near it."""
@@ -169,21 +184,21 @@ class Walk(RuleBasedStateMachine):
             code = code[:-1] + ("A" if code[-1] != "A" else "B")
         self.said(who, group, f"/start {code.replace('-', '')}" if link else f"/join {code}")
 
-    @rule(who=accounts, group=places, n=numbers, how=st.sampled_from(("any", "here", "number")))
+    @rule(who=accounts, group=places, n=numbers, how=st.sampled_from(("any", "there", "number")))
     def tap(self, who: Account, group: int, n: int, how: str) -> None:
-        """A button of any message ever sent anywhere, or of none; one sent here; a number."""
-        town, message = self.town, self.town.message(who, group, str(n % 4 + 1))
+        """A button of any message ever sent, or of none; one sent lately, pressed there; a number."""
+        town, rows = self.town, [*self.town.buttons]
+        row = [*rows, max(rows) + 1][n % (len(rows) + 1)] if how == "any" else rows[-1 - n % 4]
+        if how == "there":
+            who, group = town.somebody_at(town.said_in[row], who)
+        message = town.message(who, group, str(n % 4 + 1))
         if how == "number":
             self.came(who, group, Pick(message, n % 4 + 1), tapped=True)
             return
-        here = (who.network, message.address.chat)
-        rows = [row for row in town.buttons if how == "any" or town.said_in[row] == here]
-        rows = [*rows, max(town.buttons) + 1] if how == "any" else rows[-5:]
-        if rows:
-            press = Press(message, rows[n % len(rows)], n // len(rows) % 4)
-            if town.said_in.get(press.row) != here:
-                assert town.behind(press) is None, "a button of another chat"
-            self.came(who, group, press, tapped=True)
+        press = Press(message, row, n // 9 % town.buttons.get(row, 1))
+        if town.said_in.get(row) != (who.network, message.address.chat):
+            assert town.behind(press) is None, "a button of another chat"
+        self.came(who, group, press, tapped=True)
 
     @rule(
         who=accounts, line=st.sampled_from(("fern 4", "/plants", "/gave {plant} 200 ml")), n=numbers

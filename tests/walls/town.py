@@ -18,15 +18,16 @@ from zoneinfo import ZoneInfo
 from sqlalchemy import text as sql
 
 from bot.duty.clerk import Clerk
+from bot.duty.darkroom import Darkroom
 from bot.duty.delivery import Delivery
 from bot.duty.steps import STEPS
 from bot.duty.sweep import Sweeper
 from bot.duty.workroom import Result, Workroom
 from bot.port import Incoming, Pick, Press
-from bot.talk.message import Message, Reply, Step, write
+from bot.talk.message import Message, Picture, Reply, Step, write
 from bot.talk.reception import Held, Reception
 from bot.tally import Tally
-from core.store import people, postbox
+from core.store import people, photos, postbox
 from core.store.opening import open_store
 from core.store.outbox import Parcel
 from core.store.people import Address
@@ -45,6 +46,7 @@ KEPT = {
     "dialogue": "household_id, id, chat_id, subject, stage, version, state, options, closed_at",
     "membership": "household_id, person_id, role, since, until, asked",
     "invite": "household_id, id, digest, role, used_at",
+    "photo": "household_id, id, plant_id, note, state",
 }
 
 
@@ -127,6 +129,7 @@ class Town:
             )
             for network in NETWORKS
         }
+        self.shelves = [Darkroom(self.store, network, clock) for network in NETWORKS]
         self.outs = [Delivery(self.store, _Ear(name, self), clock) for name in NETWORKS]
 
     def close(self) -> None:
@@ -136,13 +139,20 @@ class Town:
 
     # --- doing --------------------------------------------------------------------------------
 
-    def message(self, who: Account, group: int, said: str, step: Step | None = None) -> Message:
+    def message(
+        self,
+        who: Account,
+        group: int,
+        said: str,
+        step: Step | None = None,
+        photo: Picture | None = None,
+    ) -> Message:
         """What somebody says: in private (group 0) or in one of their network's groups."""
         chat = self.chat(who, group)
         where = Address(
             who.network, NETWORKS[who.network], chat, f"u{who.number}", who.name, direct=group == 0
         )
-        return Message(where, str(next(self.ids)), said, self.now, step=step)
+        return Message(where, str(next(self.ids)), said, self.now, step=step, photo=photo)
 
     def chat(self, who: Account, group: int) -> str:
         """The address of somebody's private chat (group 0) or of a group of their network."""
@@ -150,11 +160,19 @@ class Town:
             return f"dm{who.number}"
         return self.moved.get((who.network, group), f"group{group}")
 
+    def somebody_at(self, place: tuple[str, str], like: Account) -> tuple[Account, int]:
+        """Whose private chat a place is, or for a group somebody of its network."""
+        network, chat = place
+        if chat.startswith("dm"):
+            return Account(network, int(chat[2:])), 0
+        return Account(network, like.number), 1
+
     def hear(self, came: Incoming) -> None:
         """Let something come in by the port."""
         clerk = self.clerks[_network_of(came)]
         for chat in self.loop.run_until_complete(clerk.take_in([came])):
             self.loop.run_until_complete(clerk.attend(chat))
+        self._develop()
         self._deliver()
 
     def wait(self, span: timedelta) -> None:
@@ -168,6 +186,12 @@ class Town:
             self.sweeper.sweep(self.now)
             self._deliver()
         self.now = until
+
+    def _develop(self) -> None:
+        """Pictures come: what is in each is how its network called it."""
+        for shelf in self.shelves:
+            for coming in shelf.claim():
+                shelf.keep(coming.id, coming.ref.encode())
 
     def _deliver(self) -> None:
         for out in self.outs:
@@ -185,6 +209,11 @@ class Town:
             self.buttons[parcel.id] = len(reply.buttons)
         secrets, names = self.may_hear(parcel.network, parcel.chat)
         text = write(reply).casefold()
+        for file in reply.files:
+            if file.photo is not None:
+                with self.store.read() as tx:
+                    shown = photos.content(tx, parcel.household_id, file.photo)
+                text += shown.decode() if shown else ""
         self.heard.append(
             Heard(parcel.network, parcel.chat, text, frozenset(secrets), frozenset(names))
         )
