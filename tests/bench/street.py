@@ -75,11 +75,16 @@ def first_home() -> Address:
 
 
 def build(path: Path, households: int) -> Store:
-    """A street, its rounds planned; the last check of every plant was a week before `BEGINS`."""
+    """A street in a new SQLite file; see `settle`."""
     store = open_store(f"sqlite:///{path}")
+    settle(store, households)
+    return store
+
+
+def settle(store: Store, households: int) -> None:
+    """A street in an empty store, its rounds planned; every plant was last probed at `BEGINS`."""
     _live(store)
     _copy(store, households - 1)
-    return store
 
 
 def _live(store: Store) -> None:
@@ -117,3 +122,10 @@ def _copy(store: Store, more: int) -> None:
                 ),
                 {"more": more, "each": EACH},
             )
+            if tx.dialect.name == "postgresql":
+                tx.execute(
+                    text(
+                        f"SELECT setval(pg_get_serial_sequence('{table}', 'id'), max(id)) "  # noqa: S608
+                        f"FROM {table}"
+                    )
+                )
