@@ -162,8 +162,14 @@ class Port(Protocol):
     def cut(self, parcel: Parcel, reply: Reply) -> Sequence[Piece]:
         """A reply as the messages it becomes, in order; one when it fits into one."""
 
-    async def send(self, chat: str, piece: Piece) -> None:
-        """Say it. Raises a DeliveryError and nothing else."""
+    async def send(self, chat: str, piece: Piece) -> str | None:
+        """Say it; the network's id of it, where its choices can be taken away again.
+
+        Raises a DeliveryError and nothing else.
+        """
+
+    async def take_away(self, chat: str, said: str) -> None:
+        """Take the choices of a message away, by the id that `send` gave. Raises DeliveryError."""
 
     async def fetch(self, ref: str, most: int) -> bytes:
         """The bytes of a picture that came with a message, deciphered, by its own `ref`.

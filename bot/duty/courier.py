@@ -33,6 +33,7 @@ from bot.port import (
 from bot.talk.message import Reply
 from bot.tally import Tally
 from bot.tasks import ended
+from core.store.buttons import Shown
 from core.store.outbox import REPLY, Parcel
 
 log = structlog.get_logger(__name__)
@@ -43,6 +44,10 @@ MOST_IN_HAND = 200
 AT_ONCE = 20
 # A chat that has this many unasked messages in hand gives further ones back.
 MOST_IN_ONE_CHAT = 10
+# So many messages of a chat may wait to lose their buttons; of more the oldest keep them.
+MOST_OVER = 20
+# While a chat is busy, whether there is time for that is looked at so often, in seconds.
+LOOK_FOR_TIME = 0.5
 # What a chat gives back is looked at again this long after the chat may be free, in seconds.
 LOOK_AGAIN = 0.5
 BACK_OFF = (1.0, 2.0, 5.0, 10.0, 30.0, 60.0)
@@ -65,6 +70,12 @@ class Job:
     unsure: bool = False
     since: float = 0
     """When it was taken in hand, by the loop's clock."""
+    said: str | None = None  # the network's id of the piece before
+
+    @property
+    def shown_as(self) -> str | None:
+        """The id of its last piece, which shows its buttons, if those ask something."""
+        return self.said if self.reply.buttons and self.reply.step is not None else None
 
     @property
     def answers(self) -> bool:
@@ -81,6 +92,8 @@ class Lane:
     replies: deque[Job] = field(default_factory=deque)
     unasked: deque[Job] = field(default_factory=deque)
     runner: asyncio.Task[None] | None = None
+    over: deque[str] = field(default_factory=lambda: deque(maxlen=MOST_OVER))
+    clearer: asyncio.Task[None] | None = None
 
     def first(self) -> Job | None:
         """The job that goes next."""
@@ -97,7 +110,8 @@ class Lane:
 
     def idle(self, now: float) -> bool:
         """Whether nothing is left to say here, nor to remember of its pace."""
-        return self.runner is None and self.first() is None and self.pace.idle(now)
+        at_work = self.runner is not None or self.clearer is not None
+        return not at_work and self.first() is None and self.pace.idle(now)
 
 
 class Courier:
@@ -127,6 +141,7 @@ class Courier:
         self._renewed = -math.inf
         self._claiming = asyncio.Lock()
         self._more = False
+        mailroom.over = self._take_away
         self.hungry = asyncio.Event()
         """Set when there is room in hand again and more waits in the database."""
 
@@ -154,6 +169,7 @@ class Courier:
     async def close(self, patience: timedelta = timedelta(seconds=5)) -> None:
         """Finish what is being sent; the rest stays in the outbox."""
         self._closing = True
+        await ended([lane.clearer for lane in self._lanes.values() if lane.clearer])
         runners = [lane.runner for lane in self._lanes.values() if lane.runner]
         if runners:
             _, late = await asyncio.wait(runners, timeout=patience.total_seconds())
@@ -265,7 +281,7 @@ class Courier:
             job.pieces = self._port.cut(job.parcel, whole)
         lane.pace.count(self._clock())
         try:
-            await self._port.send(lane.chat, job.pieces[job.next])
+            job.said = await self._port.send(lane.chat, job.pieces[job.next])
         except UncertainError:
             job.unsure = True
             self._tally.count("uncertain", job.parcel.kind)
@@ -286,7 +302,7 @@ class Courier:
             self._mail.uncertain(job.parcel.id, self._now())
         else:
             self._tally.count("sent", job.parcel.kind)
-            self._mail.sent(job.parcel.id, self._now())
+            self._mail.sent(job.parcel.id, self._now(), job.shown_as)
 
     async def _trouble(self, lane: Lane, job: Job, error: DeliveryError) -> None:
         match error:
@@ -335,3 +351,39 @@ class Courier:
         wait = BACK_OFF[min(job.attempts, len(BACK_OFF) - 1)] * _CHANCE.uniform(*JITTER)
         job.attempts += 1
         lane.pace.hold(self._clock() + wait)
+
+    # --- buttons that ask nothing any more ------------------------------------------------------
+
+    def _take_away(self, over: Sequence[Shown]) -> None:
+        """Have buttons taken away, beside and after everything that is to be said."""
+        for one in over:
+            lane = self._lanes.get(one.chat_id)
+            if lane is None or self._closing:
+                continue
+            lane.over.append(one.said_as)
+            if lane.clearer is None:
+                lane.clearer = asyncio.get_running_loop().create_task(self._clear(lane))
+
+    async def _clear(self, lane: Lane) -> None:
+        """Whatever goes wrong here harms nobody: a button that stays says that it is outdated."""
+        try:
+            while lane.over:
+                now = self._clock()
+                if lane.first() is not None or not lane.pace.spare(now):
+                    await asyncio.sleep(LOOK_FOR_TIME)
+                    continue
+                await self._gate.pass_through(1)
+                lane.pace.count(self._clock())
+                await self._take_one(lane, lane.over.popleft())
+        except Exception:
+            log.exception("buttons stay")
+        finally:
+            lane.clearer = None
+
+    async def _take_one(self, lane: Lane, said: str) -> None:
+        try:
+            await self._port.take_away(lane.chat, said)
+        except LimitedError as error:
+            lane.pace.hold(self._clock() + error.after.total_seconds())
+        except DeliveryError as error:
+            log.info("buttons stay", reason=str(error))

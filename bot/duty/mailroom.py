@@ -14,7 +14,8 @@ from bot.talk.message import Reply, read, write
 from bot.talk.notices import word
 from bot.tasks import doubling, ended
 from core.actions import chats
-from core.store import outbox, postbox
+from core.store import buttons, outbox, postbox
+from core.store.buttons import Shown
 from core.store.engine import Store, Transaction, gave_way
 from core.store.outbox import Parcel
 
@@ -37,6 +38,9 @@ class Mailroom:
         self._network = network
         self._now = now
         self._sent: list[tuple[int, datetime]] = []
+        self._shown: list[tuple[int, str]] = []
+        self.over: Callable[[Sequence[Shown]], None] = lambda _shown: None
+        """Hears of messages whose buttons ask nothing any more."""
         self._unsure: list[tuple[int, datetime]] = []
         self._writing: asyncio.Task[None] | None = None
 
@@ -100,9 +104,11 @@ class Mailroom:
 
         return await self._room.run(work) if needs_photos(reply) else reply
 
-    def sent(self, row: int, at: datetime) -> None:
-        """A row was sent; written soon, with others."""
+    def sent(self, row: int, at: datetime, shown_as: str | None = None) -> None:
+        """A row was sent, with buttons as the message `shown_as`; written soon, with others."""
         self._sent.append((row, at))
+        if shown_as is not None:
+            self._shown.append((row, shown_as))
         self._write_soon()
 
     def uncertain(self, row: int, at: datetime) -> None:
@@ -125,16 +131,18 @@ class Mailroom:
         """Write the marks in hand; False when the database did not take them: they stay."""
         sent, self._sent = self._sent, []
         unsure, self._unsure = self._unsure, []
+        shown, self._shown = self._shown, []
         if not sent and not unsure:
             return True
         try:
-            await self._room.run(lambda: self._mark(sent, unsure), URGENT)
+            self.over(await self._room.run(lambda: self._mark(sent, unsure, shown), URGENT))
         except ClosedError:
             log.warning("marks came too late; a later start says these again", rows=len(sent))
         except Exception as error:  # noqa: BLE001 - whatever it is, they were not written
             log.warning("marks could not be written; trying again", reason=str(error))
             self._sent = sent + self._sent
             self._unsure = unsure + self._unsure
+            self._shown = shown + self._shown
             return False
         return True
 
@@ -146,12 +154,17 @@ class Mailroom:
             log.error("marks are lost; a later start says these again", rows=len(self._sent))
 
     def _mark(
-        self, sent: Sequence[tuple[int, datetime]], unsure: Sequence[tuple[int, datetime]]
-    ) -> None:
+        self,
+        sent: Sequence[tuple[int, datetime]],
+        unsure: Sequence[tuple[int, datetime]],
+        shown: Sequence[tuple[int, str]],
+    ) -> list[Shown]:
         with self._store.write() as tx:
             postbox.mark_sent(tx, sent)
             for row, at in unsure:
                 chats.delivery_uncertain(tx, row, at)
+            buttons.shown(tx, shown)
+            return buttons.take_away(tx, [row for row, _ in sent])
 
     async def failed(self, row: int, at: datetime) -> None:
         """A row can't be sent, now or later."""

@@ -15,6 +15,8 @@ from dataclasses import dataclass, field
 from bot.port import Limits
 
 MINUTE = 60.0
+# What could be left out leaves so much of a chat's burst for answers.
+ROOM_LEFT = 3.0
 
 
 @dataclass(slots=True)
@@ -52,6 +54,13 @@ class Pace:
         if self._group and len(self._lately) >= self._group:
             at = max(at, self._lately[-self._group] + MINUTE)
         return at
+
+    def spare(self, now: float) -> bool:
+        """Whether something may go that could as well be left out, and an answer right after it."""
+        if self.free_at(now) > now or self._bucket.level < ROOM_LEFT:
+            return False
+        lately = sum(now - one < MINUTE for one in self._lately)
+        return not self._group or lately < self._group // 2
 
     def count(self, now: float) -> None:
         """A message goes now."""

@@ -48,12 +48,12 @@ class TelegramPort:
         """A reply as the messages it becomes."""
         return cutting.cut(reply, parcel.id)
 
-    async def send(self, chat: str, piece: Piece) -> None:
+    async def send(self, chat: str, piece: Piece) -> str | None:
         """Say a piece; without markup, or outside its topic, when the server insists."""
         markup, thread = True, piece.thread
         while True:
             try:
-                await self._say(chat, piece, markup=markup, thread=thread)
+                return await self._say(chat, piece, markup=markup, thread=thread)
             except BadRequest as error:
                 if markup and says(error, BAD_MARKUP):
                     log.warning("our markup was refused", reason=error.message)
@@ -64,14 +64,20 @@ class TelegramPort:
                     raise typed(error) from error
             except TelegramError as error:
                 raise typed(error) from error
-            else:
-                return
+
+    async def take_away(self, chat: str, said: str) -> None:
+        """Take a message's buttons away."""
+        fields = {"chat_id": chat, "message_id": said}
+        try:
+            await call(self._bot, "editMessageReplyMarkup", fields)
+        except TelegramError as error:
+            raise typed(error) from error
 
     async def fetch(self, ref: str, most: int) -> bytes:
         """The bytes of a picture by its file id."""
         return await fetching.fetch(self._bot, ref, most)
 
-    async def _say(self, chat: str, piece: Piece, *, markup: bool, thread: str | None) -> None:
+    async def _say(self, chat: str, piece: Piece, *, markup: bool, thread: str | None) -> str:
         text = as_html(piece.text) if markup else plain(piece.text)
         common: dict[str, Any] = {"chat_id": int(chat), "reply_markup": keyboard(piece)}
         if markup:
@@ -84,20 +90,21 @@ class TelegramPort:
             )
         data = await _content(piece)
         if piece.file is None or data is None:
-            await self._say_text(text, common)
-            return
+            return await self._say_text(text, common)
         if piece.file.type in PICTURES:
-            await self._bot.send_photo(photo=data, caption=text or None, **common)
+            said = await self._bot.send_photo(photo=data, caption=text or None, **common)
         else:
-            await self._bot.send_document(document=data, caption=text or None, **common)
+            said = await self._bot.send_document(document=data, caption=text or None, **common)
+        return str(said.message_id)
 
-    async def _say_text(self, text: str, common: Mapping[str, Any]) -> None:
-        """Most messages are words alone: what becomes of them isn't looked at."""
+    async def _say_text(self, text: str, common: Mapping[str, Any]) -> str:
+        """Most messages are words alone: of what becomes of them only the id is looked at."""
         fields = {"text": text, "link_preview_options": NO_PREVIEW}
         for name, value in common.items():
             if value is not None:
                 fields[name] = value.to_json() if isinstance(value, TelegramObject) else str(value)
-        await call(self._bot, "sendMessage", fields)
+        said = await call(self._bot, "sendMessage", fields)
+        return str(said["message_id"])
 
 
 async def _content(piece: Piece) -> InputFile | None:

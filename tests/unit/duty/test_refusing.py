@@ -58,9 +58,10 @@ def _mailroom(
     marked: list[tuple[int, datetime]] = []
 
     def mark(
-        _self: Mailroom, sent: Sequence[tuple[int, datetime]], _unsure: Sequence[object]
-    ) -> None:
+        _self: Mailroom, sent: Sequence[tuple[int, datetime]], *_more: Sequence[object]
+    ) -> list[object]:
         marked.extend(sent)
+        return []
 
     monkeypatch.setattr(Mailroom, "_mark", mark)
     return Mailroom(ANY, cast("Any", room), "telegram", lambda: AT), marked
