@@ -31,6 +31,20 @@ def take_back(tx: Connection, teller: Teller, home: Home, entries: Sequence[Entr
     return plants
 
 
+def undo(tx: Connection, teller: Teller, home: Home, entries: Sequence[Entry]) -> list[Entry]:
+    """Take back entries; if they corrected others, those stand again and are given back.
+
+    A plant's coming, name or leaving that was told again stays taken back: its name may be
+    another's by now.
+    """
+    fixes = ledger.corrections(tx, entries)
+    before = ledger.taken_by(tx, fixes)
+    if any(isinstance(one.body, (*NAMING, Left)) for one in before):
+        fixes, before = [], []
+    take_back(tx, teller, home, [*entries, *fixes])
+    return before
+
+
 def name_without(entries: Sequence[Entry]) -> str:
     """The name of a plant of which only these entries stand; empty where it would be gone."""
     if any(isinstance(entry.body, Left) for entry in entries):

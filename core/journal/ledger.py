@@ -295,12 +295,33 @@ def built_on(tx: Connection, entries: Sequence[Entry]) -> bool:
     return later is not None
 
 
-def take_back(tx: Connection, teller: Teller, entries: Sequence[Entry]) -> int:
-    """Undo events: an undo event names them, and they no longer stand."""
+def take_back(tx: Connection, teller: Teller, entries: Sequence[Entry]) -> None:
+    """Undo events: an undo event names them, and they no longer stand.
+
+    What an undo event among them had taken back stands again.
+    """
     ids = tuple(entry.id for entry in entries)
     undo = append(tx, teller, None, Undone(ids))
+    tx.execute(update(EVENT).where(EVENT.c.undone_by.in_(ids)).values(undone_by=None))
     tx.execute(update(EVENT).where(EVENT.c.id.in_(ids)).values(undone_by=undo.id))
-    return undo.id
+
+
+def corrections(tx: Connection, entries: Sequence[Entry]) -> list[Entry]:
+    """The undo events, still in force, of the messages that told some entries."""
+    told_by = {entry.inbox_id for entry in entries} - {None}
+    rows = tx.execute(
+        select(*_COLUMNS).where(
+            EVENT.c.inbox_id.in_(told_by), EVENT.c.kind == Undone.kind, EVENT.c.undone_by.is_(None)
+        )
+    )
+    return _entries(rows)
+
+
+def taken_by(tx: Connection, undos: Sequence[Entry]) -> list[Entry]:
+    """The events that some undo events took back, in the order in which they were told."""
+    ids = [one.id for one in undos]
+    wanted = select(*_COLUMNS).where(EVENT.c.undone_by.in_(ids)).order_by(EVENT.c.id)
+    return _entries(tx.execute(wanted)) if ids else []
 
 
 _NEWER = (
@@ -334,12 +355,12 @@ def undone_ids(tx: Connection, household_id: int) -> dict[int, int]:
     rows = tx.execute(
         select(*_COLUMNS).where(EVENT.c.household_id == household_id, EVENT.c.kind == Undone.kind)
     )
-    return {
-        taken: entry.id
-        for entry in _entries(rows)
-        if isinstance(entry.body, Undone)
-        for taken in entry.body.events
-    }
+    found: dict[int, int] = {}
+    for entry in sorted(_entries(rows), key=lambda one: one.id, reverse=True):
+        # An undo that was itself taken back, by a later one, undoes nothing.
+        if isinstance(entry.body, Undone) and entry.id not in found:
+            found |= dict.fromkeys(entry.body.events, entry.id)
+    return found
 
 
 def latest(tx: Connection, household_id: int) -> Entry | None:

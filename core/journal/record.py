@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 
@@ -168,10 +168,10 @@ def _texts(states: Mapping[int, PlantState]) -> dict[int, str]:
     return {one: write_state(state) for one, state in states.items()}
 
 
-def take_back(tx: Connection, teller: Teller, home: Home, entries: Iterable[Entry]) -> list[Plant]:
+def take_back(tx: Connection, teller: Teller, home: Home, entries: Sequence[Entry]) -> list[Plant]:
     """Undo events and read the household's journal again; the plants they were about."""
-    taken = list(entries)
-    ledger.take_back(tx, teller, taken)
-    after = replay(tx, home, teller.household_id, min(map(marks.place_of, taken), default=None))
-    ids = dict.fromkeys(entry.plant_id for entry in taken if entry.plant_id is not None)
+    changed = [*entries, *ledger.taken_by(tx, entries)]
+    ledger.take_back(tx, teller, entries)
+    after = replay(tx, home, teller.household_id, min(map(marks.place_of, changed), default=None))
+    ids = dict.fromkeys(entry.plant_id for entry in changed if entry.plant_id is not None)
     return [after[plant_id] for plant_id in ids]

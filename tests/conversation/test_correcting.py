@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from core.actions.rebuilding import rebuild
 from tests.conversation.talking import InProcess, play
 
 
@@ -181,6 +182,78 @@ Ida: /fix fig 5
   = undone checked
 Ida: /story fern
   Today, you: 3; added
+""",
+    )
+
+
+def test_undo_of_a_correction_brings_back_what_it_corrected(house: InProcess) -> None:
+    """One step at a time: the second correction, the first, the entry itself."""
+    play(
+        house,
+        """
+Ida: fern 8
+  = checked
+Ida: /fix fern 3
+  Corrected. Fern: 3. Water it well today.
+  = undone checked
+Ida: /fix goldie
+  Corrected. Goldie: 3.
+  = undone checked
+Ida: /undo
+  Taken back: Goldie 3. As before the correction: Fern 3.
+  Another /undo takes that back too.
+  = undone
+Ida: /plant fern
+  drier than it likes since today
+Ida: /undo
+  Taken back: Fern 3. As before the correction: Fern 8.
+  = undone
+Ida: /plant fern
+  not: drier than it likes
+Ida: /undo
+  Taken back: Fern 8.
+  not: correction
+  = undone
+Ida: /gave fern 300 ml
+  = poured
+... 3 minutes
+Ida edits: /gave fern 400 ml
+  Corrected.
+  = undone poured
+Ida: /undo
+  Taken back: Fern 400 ml given. As before the correction: Fern 300 ml given.
+  = undone
+Ida: /check fern 3, goldie 2
+  = checked checked
+Ida: /fix goldie 5
+  Corrected. Goldie: 5.
+  = undone checked
+Ida: /undo
+  Taken back: Goldie 5. As before the correction: Goldie 2.
+  = undone
+Ida: /undo
+  Taken back: Fern 3 and Goldie 2.
+  = undone
+""",
+    )
+    with house.store.read() as tx:
+        assert rebuild(tx, 1, write=False) == []
+
+
+def test_undo_of_an_edited_arrival_leaves_the_first_one_away(house: InProcess) -> None:
+    """Its name may be another's by now."""
+    play(
+        house,
+        """
+Ida: /add Bert, boston fern, 15 cm pot
+  = arrived
+Ida edits: /add Fred, boston fern, 15 cm pot
+  Corrected.
+  = undone arrived
+Ida: /undo
+  Taken back: Fred
+  not: correction
+  = undone
 """,
     )
 

@@ -37,9 +37,12 @@ def undo(turn: Turn, rest: str) -> Reply:
     trouble = in_the_way(turn, entries)
     if trouble:
         return answer(trouble)
-    correcting.take_back(turn.tx, turn.teller, turn.home, entries)
+    before = correcting.undo(turn.tx, turn.teller, turn.home, entries)
     _close_drains(turn, entries)
     said = entries_words(turn, entries)
+    if before:
+        again = entries_words(turn, before)
+        return answer(turn.words("correct-undone-fix", what=said, again=again))
     return answer(turn.words("correct-undone", what=said), *_next(turn))
 
 

@@ -2,6 +2,9 @@
 
 correct-nothing = You have told me nothing that could be taken back.
 correct-undone = Taken back: { $what }.
+correct-undone-fix =
+    Taken back: { $what }. As before the correction: { $again }.
+    Another ~/undo takes that back too.
 correct-next = The newest now is by { $who }: { $what }. Only they can take that back.
 correct-next-mine = Another ~/undo takes back yours: { $what }.
 correct-next-none = Nothing else is written down.
