@@ -5,12 +5,14 @@ from __future__ import annotations
 from bot.talk import say
 from bot.talk.catalogue import Catalogue
 from bot.talk.message import Option
-from core.actions.lows import Endangered
+from core.actions.lows import Endangered, Fact
 from core.care.cold import Danger
 from core.care.glass import USUAL_ROOM_C, Glazing
 from core.care.units import System
 
 MOST_SHOWN = 3
+# How warm a room may be at night, to choose from.
+NIGHTS_C = (20.0, 18.0, 16.0, 14.0)
 
 
 def choices(words: Catalogue) -> tuple[Option, ...]:
@@ -21,13 +23,24 @@ def choices(words: Catalogue) -> tuple[Option, ...]:
     )
 
 
-def windows(words: Catalogue, room: str) -> tuple[Option, ...]:
-    """The kinds of window that a room may have."""
-    kinds = {Glazing.ONE_PANE: "one pane", Glazing.TWO_OLD: "two panes, old"}
-    kinds |= {Glazing.TWO_NEW: "two panes, new", Glazing.THREE: "three panes"}
+def answers_to(words: Catalogue, units: System, what: Fact, room: str) -> tuple[Option, ...]:
+    """What may be answered to a question about a room, each as what could be typed."""
+    call = f"/room {room.casefold()}"
+    if what is Fact.GLAZING:
+        kinds = {Glazing.ONE_PANE: "one pane", Glazing.TWO_OLD: "two panes, old"}
+        kinds |= {Glazing.TWO_NEW: "two panes, new", Glazing.THREE: "three panes"}
+        return tuple(
+            Option(words(f"room-button-{kind.value}"), f"{call} {said}")
+            for kind, said in kinds.items()
+        )
+    if what is Fact.CURTAIN:
+        return (
+            Option(words("room-button-curtain"), f"{call} curtain"),
+            Option(words("room-button-no-curtain"), f"{call} no curtain"),
+        )
     return tuple(
-        Option(words(f"room-button-{kind.value}"), f"/room {room.casefold()} {said}")
-        for kind, said in kinds.items()
+        Option(say.temperature(celsius, units), f"{call} {celsius:g}C at night")
+        for celsius in NIGHTS_C
     )
 
 

@@ -120,14 +120,15 @@ def _heat(_tx: Transaction, parcel: Parcel) -> Reply:
 
 
 def _window(tx: Transaction, parcel: Parcel) -> Reply:
-    """A question that decides whether plants are in danger; asked once for each room."""
+    """A question that decides whether plants are in danger; asked once of each room."""
     words, told = _words(parcel), json.loads(parcel.facts)
-    leaf = say.temperature(told["leaf"], settings.read(parcel.settings).units)
-    plants, room = words.both(told["plants"]), told["room"]
-    options = coldwords.windows(words, room)
+    units, what = settings.read(parcel.settings).units, lows.Fact(told["what"])
+    leaf = say.temperature(told["leaf"], units)
+    names, room = words.both(told["plants"]), told["room"]
+    options = coldwords.answers_to(words, units, what, room)
     step = Step(told["talk"], told["version"])
     dialogues.set_options(tx, step.dialogue, options, version=step.version)
-    text = words("low-window", room=room, plants=plants, leaf=leaf)
+    text = words(f"low-ask-{what.value}", room=room, plants=names, leaf=leaf)
     return answer(text, buttons=options, step=step)
 
 

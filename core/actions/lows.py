@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
+from enum import StrEnum
 from typing import Final
 from zoneinfo import ZoneInfo
 
@@ -112,28 +113,54 @@ def endangered(tx: Connection, household_id: int, celsius: float) -> list[Endang
 
 def _feared(plant: Plant, room: Room, celsius: float) -> Chill | None:
     bears = species_of(plant.state).temperature
-    place = place_of(plant.state.spot, room.glazing or ASSUMED)
+    place = place_of(plant.state.spot, room.glazing or ASSUMED, curtain=bool(room.curtain))
     feared = chill(bears, place, celsius, night_c(room))
     return None if feared is not None and feared.danger is Danger.SLOW else feared
 
 
-def unsure(tx: Connection, household_id: int, celsius: float) -> list[Endangered]:
-    """Plants that are safe at the window that is assumed, but not if it has one pane.
+class Fact(StrEnum):
+    """What of a room may decide whether a night harms its plants."""
 
-    Only of rooms of whose window nobody told. Each with what one pane would do to it.
+    GLAZING = "glazing"
+    CURTAIN = "curtain"
+    NIGHT = "night"
+
+
+# The worst that each may be: one pane, plants shut in with it, the heating turned down (ours).
+_COLD_NIGHT_C: Final = 14.0
+
+
+def _at_worst(room: Room, fact: Fact) -> Room | None:
+    """The room if one thing that nobody told is as bad as can be; None where it was told."""
+    if fact is Fact.GLAZING:
+        return replace(room, glazing=Glazing.ONE_PANE) if room.glazing is None else None
+    if fact is Fact.CURTAIN:
+        return replace(room, curtain=True) if room.curtain is None else None
+    known = room.night_c is not None or room.celsius is not None
+    return None if known else replace(room, night_c=_COLD_NIGHT_C)
+
+
+def unsure(tx: Connection, household_id: int, celsius: float) -> list[tuple[Fact, Endangered]]:
+    """Plants that are safe as far as is known of their rooms, but not if one thing is otherwise.
+
+    Each with that thing and what it would then do.
     """
     ways = ways_of(tx, household_id)
     found = []
     for plant in plants.living(tx, household_id):
         room = ways.room(name_key(plant.room))
-        if room.glazing is not None or not plant.room:
+        if not plant.room or _by_glass(_feared(plant, room, celsius)):
             continue
-        worst = _feared(plant, replace(room, glazing=Glazing.ONE_PANE), celsius)
-        if worst is not None and worst.danger is Danger.GLASS:
-            assumed = _feared(plant, room, celsius)
-            if assumed is None or assumed.danger is not Danger.GLASS:
-                found.append(Endangered(plant, worst, room))
+        for fact in Fact:
+            worst = _at_worst(room, fact)
+            feared = _feared(plant, worst, celsius) if worst is not None else None
+            if feared is not None and _by_glass(feared):
+                found.append((fact, Endangered(plant, feared, room)))
     return found
+
+
+def _by_glass(feared: Chill | None) -> bool:
+    return feared is not None and feared.danger is Danger.GLASS
 
 
 def ways_of(tx: Connection, household_id: int) -> Settings:
@@ -149,12 +176,12 @@ def night_c(room: Room) -> float:
     return USUAL_ROOM_C if room.celsius is None else room.celsius - SETBACK_K
 
 
-def place_of(spot: Spot, glazing: Glazing = ASSUMED) -> Place:
-    """A spot as the cold sees it, as far as it was told."""
+def place_of(spot: Spot, glazing: Glazing = ASSUMED, *, curtain: bool = False) -> Place:
+    """A spot as the cold sees it. `curtain`: one is drawn at night between plants and room."""
     return Place(
         distance_m=spot.distance_m,
         outdoors=spot.outdoors,
         at_window=bool(spot.facing) or spot.distance_m is not None,
-        behind_curtain=spot.curtain and "behind" in spot.said.casefold(),
+        behind_curtain=curtain or (spot.curtain and "behind" in spot.said.casefold()),
         glazing=glazing,
     )

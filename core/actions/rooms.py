@@ -44,11 +44,17 @@ def describe(
     night_c: float | None = None,
     glazing: Glazing | None = None,
     celsius: float | None = None,
+    curtain: bool | None = None,
 ) -> Settings:
     """Keep what lasts of a room; None leaves it as it was. The settings afterwards."""
     before = ways.room(name_key(room))
-    told = {"night_c": night_c, "glazing": glazing, "celsius": celsius}
-    after = replace(before, **{key: value for key, value in told.items() if value is not None})  # type: ignore[arg-type]
+    after = replace(
+        before,
+        night_c=before.night_c if night_c is None else night_c,
+        glazing=before.glazing if glazing is None else glazing,
+        celsius=before.celsius if celsius is None else celsius,
+        curtain=before.curtain if curtain is None else curtain,
+    )
     if after == before:
         return ways
     changed = replace(ways, air=_with(ways.air, after))

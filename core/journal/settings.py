@@ -17,13 +17,15 @@ from core.care.units import System
 class Room:
     """What was told of a room, or its sensor shows: C by day and at night, the kind of window.
 
-    `key` is its name as rooms are compared.
+    `key` is its name as rooms are compared; `curtain`: whether one is drawn at night with the
+    plants between it and the glass.
     """
 
     key: str
     celsius: float | None = None
     night_c: float | None = None
     glazing: Glazing | None = None
+    curtain: bool | None = None
 
 
 @dataclass(frozen=True, slots=True)

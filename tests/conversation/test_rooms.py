@@ -41,6 +41,8 @@ Ida: /room living room 16 C at night
   Living room: 16 °C at night. Kept.
 Ida: /room living single glazed
   Living room: 16 °C at night, one pane. Kept.
+Ida: /room living room no curtains
+  Living room: 16 °C at night, one pane, no curtain behind the plants. Kept.
 Ida: /room kitchen 19C
   With the humidity I'd know how fast pots dry there
   = aired
@@ -136,6 +138,55 @@ Tom taps: One pane
   Fig, close to the glass: about 12 °C there
   [Moved] [They're fine]
 ... 3 days
+  (reminder) No forecast for a while
+""",
+    )
+    fed.close()
+
+
+def test_curtain_and_night_are_asked_of_when_they_decide() -> None:
+    """At -6 - 2.5 C a new double pane is at 13.2 C in an 18 C room; a fig minds 12.8. Shut in with
+    it by a curtain (0.15 m2K/W) it comes to 11.4 C, with 14 C in the room to 9.9. COMPUTED."""
+    fed = Fed()
+    play(
+        fed,
+        """
+Ida: /add Fig, fiddle-leaf fig, 25 cm pot, living room, sill of the south window
+  = arrived
+Ida: /room living room two panes, new
+  Living room: two panes, new. Kept.
+Ida: /settings place 52.5 13.4 yes
+  I ask Open-Meteo.com
+""",
+    )
+    fed.forecast(-6)
+    play(
+        fed,
+        """
+... 7 hours
+  (reminder) Do you draw a curtain in living room at night, with Fig behind it?
+  gets down to about 11 °C tonight
+  [Yes, behind it] [No]
+  --
+  (warning) Tonight -6 °C.
+Tom taps: No
+  Living room: two panes, new, no curtain behind the plants. Kept.
+  not: close to the glass
+... 17 hours
+""",
+    )
+    fed.forecast(-6)
+    play(
+        fed,
+        """
+... 7 hours
+  (reminder) How cold does living room get at night? With the heating down Fig gets to about 10 °C
+  [20 °C] [18 °C] [16 °C] [14 °C]
+Tom taps: 16 °C
+  Living room: 16 °C at night, two panes, new
+  Fig, close to the glass: about 12 °C there
+  not: I took
+... 2 days
   (reminder) No forecast for a while
 """,
     )

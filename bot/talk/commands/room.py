@@ -8,6 +8,7 @@ from bot.talk.grammar.rooms import RoomSaid, read_room
 from bot.talk.message import Reply
 from bot.talk.turn import Turn, answer
 from core.actions import coldwatch, lows, rooms, watch, windows
+from core.actions.lows import Fact
 from core.care.drydown.vapour import deficit_kpa
 from core.journal.plants import name_key
 from core.journal.settings import Room
@@ -63,6 +64,8 @@ def _told(turn: Turn, one: Room) -> list[str]:
             parts.append(turn.words(f"room-known-{key}", celsius=shown))
     if one.glazing is not None:
         parts.append(turn.words(f"room-window-{one.glazing.value}"))
+    if one.curtain is not None:
+        parts.append(turn.words("room-curtain" if one.curtain else "room-no-curtain"))
     return parts
 
 
@@ -74,24 +77,37 @@ def _keep(turn: Turn, name: str, text: str) -> Reply:
     refusal = _impossible(turn, name, said)
     if refusal:
         return answer(refusal)
-    if said.rest or (said.celsius is None and said.glazing is None):
+    if said.rest or said.nothing:
         unclear = (said.rest or text)[:40]
         return answer(turn.words("room-unclear", room=_titled(name), said=unclear), how)
-    household = turn.who.household_id
+    _kept(turn, name, said)
+    known = ", ".join(_told(turn, turn.settings.room(name_key(name))))
+    head = turn.words("room-now", room=_titled(name), known=known)
+    by_day = said.celsius is not None and not said.at_night
+    return answer(head, _air(turn, name, said)) if by_day else _with_tonight(turn, head)
+
+
+def _kept(turn: Turn, name: str, said: RoomSaid) -> None:
+    """What was told, kept; what it answers is no longer asked."""
+    household, facts = turn.who.household_id, set()
     if said.celsius is not None and not said.at_night:
         turn.settings = rooms.aired(
             turn.tx, turn.teller, turn.settings, name, said.celsius, said.humidity
         )
+        facts.add(Fact.NIGHT)
     night_c = said.celsius if said.at_night else None
     turn.settings = rooms.describe(
-        turn.tx, household, turn.settings, name, night_c=night_c, glazing=said.glazing
+        turn.tx,
+        household,
+        turn.settings,
+        name,
+        night_c=night_c,
+        glazing=said.glazing,
+        curtain=said.curtain,
     )
-    if said.glazing is not None:
-        windows.answered(turn.tx, household, name, turn.now)
-    known = ", ".join(_told(turn, turn.settings.room(name_key(name))))
-    head = turn.words("room-now", room=_titled(name), known=known)
-    tonight = said.glazing is not None or said.at_night
-    return _with_tonight(turn, head) if tonight else answer(head, _air(turn, name, said))
+    told = {Fact.GLAZING: said.glazing, Fact.CURTAIN: said.curtain, Fact.NIGHT: night_c}
+    facts |= {fact for fact, value in told.items() if value is not None}
+    windows.answered(turn.tx, household, name, facts, turn.now)
 
 
 def _impossible(turn: Turn, name: str, said: RoomSaid) -> str:

@@ -18,6 +18,11 @@ _ONE = re.compile(rf"\b(?:(?:one|1){_PANES}|single{_PANES}?)", re.IGNORECASE)
 _THREE = re.compile(rf"\b(?:(?:three|3){_PANES}|triple{_PANES}?)", re.IGNORECASE)
 _TWO = re.compile(rf"\b(?:(?:two|2){_PANES}|double{_PANES}?)", re.IGNORECASE)
 _AGE = re.compile(r"\b(?P<new>new|modern|coated)\b|\b(?:old)\b", re.IGNORECASE)
+_CURTAIN = re.compile(
+    r"\b(?P<no>no|without|never(?:\s+a)?)?\s*(?:behind\s+(?:the|a)\s+)?(?:curtain|blind|drape)s?"
+    r"(?:\s+(?:is|are))?(?:\s+(?:drawn|closed|shut))?\b",
+    re.IGNORECASE,
+)
 _GLUE = re.compile(
     r"\b(?:is|it|has|have|the|a|an|and|now|about|with|of|in)\b|[,;.:]", re.IGNORECASE
 )
@@ -31,7 +36,13 @@ class RoomSaid:
     humidity: float | None = None
     at_night: bool = False
     glazing: Glazing | None = None
+    curtain: bool | None = None
     rest: str = ""
+
+    @property
+    def nothing(self) -> bool:
+        """Whether it tells nothing at all."""
+        return self.celsius is None and self.glazing is None and self.curtain is None
 
 
 def read_room(text: str, system: System) -> RoomSaid | Refusal:
@@ -40,6 +51,8 @@ def read_room(text: str, system: System) -> RoomSaid | Refusal:
     left = _without(text, humid)
     night = _NIGHT.search(left)
     glazing, left = _glazing(_without(left, night))
+    veil = _CURTAIN.search(left)
+    left = _without(left, veil)
     scale = Unit.FAHRENHEIT if system is System.US else Unit.CELSIUS
     warm = find_temperature(left, scale, system=system)
     if isinstance(warm, Refusal):
@@ -52,6 +65,7 @@ def read_room(text: str, system: System) -> RoomSaid | Refusal:
         None if humid is None else float(humid[1].replace(",", ".")),
         night is not None,
         glazing,
+        None if veil is None else veil["no"] is None,
         re.sub(r"\s+", " ", _GLUE.sub(" ", left)).strip(),
     )
 
