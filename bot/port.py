@@ -163,13 +163,16 @@ class Port(Protocol):
         """A reply as the messages it becomes, in order; one when it fits into one."""
 
     async def send(self, chat: str, piece: Piece) -> str | None:
-        """Say it; the network's id of it, where its choices can be taken away again.
+        """Say it; where it was said and as what, if its choices can be taken away again.
 
         Raises a DeliveryError and nothing else.
         """
 
-    async def take_away(self, chat: str, said: str) -> None:
-        """Take the choices of a message away, by the id that `send` gave. Raises DeliveryError."""
+    async def take_away(self, said: str) -> None:
+        """Take the choices of a message away, by what `send` told of it. Raises DeliveryError.
+
+        A chat that moved numbers its messages anew, so that the chat is part of it.
+        """
 
     async def fetch(self, ref: str, most: int) -> bytes:
         """The bytes of a picture that came with a message, deciphered, by its own `ref`.

@@ -70,7 +70,7 @@ class Job:
     unsure: bool = False
     since: float = 0
     """When it was taken in hand, by the loop's clock."""
-    said: str | None = None  # the network's id of the piece before
+    said: str | None = None  # what the network told of the piece before
 
     @property
     def shown_as(self) -> str | None:
@@ -382,7 +382,7 @@ class Courier:
 
     async def _take_one(self, lane: Lane, said: str) -> None:
         try:
-            await self._port.take_away(lane.chat, said)
+            await self._port.take_away(said)
         except LimitedError as error:
             lane.pace.hold(self._clock() + error.after.total_seconds())
         except DeliveryError as error:

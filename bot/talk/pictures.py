@@ -57,7 +57,10 @@ def _named(turn: Turn, text: str) -> tuple[Plant, str] | None:
     """The plant that a caption names, and what else it says."""
     if registry.is_command(text):
         return None
-    found = exact(turn, text) or anywhere(turn, text)
+    first = exact(turn, text)
+    if first is not None:
+        return first.plant, first.rest.strip(" .,!?")
+    found = anywhere(turn, text)
     if found is None and 0 < len(text.split()) <= LOOSE_WORDS:
         loose = split_plant(turn, text, lambda name, rest: f"/photo {name} {rest}")
         found = loose if not isinstance(loose, Reply) and not loose.rest else None

@@ -283,7 +283,7 @@ class Outbox(Base, table=True):
     """What is to be said: a reply with its text, or facts that are worded when first claimed.
 
     (chat_id, kind, occasion) is unique: the same occasion is never announced twice. `said_as` is
-    the network's id of a message whose buttons are still shown.
+    how its network knows a message whose buttons are still shown, chat and all.
     """
 
     __table_args__ = (

@@ -72,9 +72,9 @@ class MatrixPort:
             raise UnreachedError("not in sync yet") if chat in self.expected else GoneError()
         await self._say(client, chat, piece)
 
-    async def take_away(self, chat: str, said: str) -> None:
+    async def take_away(self, said: str) -> None:
         """Choices are lines of a message here, which stay. Raises RefusedError."""
-        raise RefusedError(f"the choices of {said} in {chat} are part of its text")
+        raise RefusedError(f"the choices of {said} are part of its text")
 
     async def fetch(self, ref: str, most: int) -> bytes:
         """The bytes of a picture by where it lies, deciphered."""

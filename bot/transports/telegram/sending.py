@@ -53,7 +53,7 @@ class TelegramPort:
         markup, thread = True, piece.thread
         while True:
             try:
-                return await self._say(chat, piece, markup=markup, thread=thread)
+                number = await self._say(chat, piece, markup=markup, thread=thread)
             except BadRequest as error:
                 if markup and says(error, BAD_MARKUP):
                     log.warning("our markup was refused", reason=error.message)
@@ -64,10 +64,13 @@ class TelegramPort:
                     raise typed(error) from error
             except TelegramError as error:
                 raise typed(error) from error
+            else:
+                return f"{chat} {number}"
 
-    async def take_away(self, chat: str, said: str) -> None:
+    async def take_away(self, said: str) -> None:
         """Take a message's buttons away."""
-        fields = {"chat_id": chat, "message_id": said}
+        chat, _, number = said.partition(" ")
+        fields = {"chat_id": chat, "message_id": number}
         try:
             await call(self._bot, "editMessageReplyMarkup", fields)
         except TelegramError as error:

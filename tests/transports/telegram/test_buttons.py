@@ -7,7 +7,17 @@ from datetime import timedelta
 
 from bot.port import Limits
 from tests.transports.telegram.clocks import Ahead
-from tests.transports.telegram.world import IDA, TOM, Call, World, group, labels, private, served
+from tests.transports.telegram.world import (
+    IDA,
+    TOM,
+    Call,
+    World,
+    group,
+    labels,
+    private,
+    served,
+    supergroup,
+)
 
 HOME = private(IDA)
 FERN = "/add fern, Boston fern, 15 cm pot, bathroom, north window"
@@ -114,3 +124,18 @@ async def test_where_answers_need_the_room_buttons_stay_for_now(
         assert taken((await world.look())["calls"]) == []
         async with asyncio.timeout(3):
             await world.ask(IDA, chat, "/plants")
+
+
+async def test_a_group_that_moved_numbers_its_messages_anew(world: World, sqlite_url: str) -> None:
+    """The old number is another message's in the new chat: its buttons must stay."""
+    old, new = group(-630), supergroup(-1630)
+    async with served(world, sqlite_url):
+        await world.ask(IDA, old, FERN)
+        verdict = await world.ask(IDA, old, "/check fern 3")
+        comes = world.message(IDA, new, "", migrate_from_chat_id=old["id"])
+        await world.update({"message": comes})
+        shown = {**verdict, "message": {**verdict["message"], "chat": new}}
+        await world.tap(IDA, shown, "Not today")
+        await gone_from(world, verdict)
+        [edit] = [one for one in (await world.look())["calls"] if one["method"].startswith("edit")]
+        assert int(edit["chat_id"]) == old["id"]

@@ -175,7 +175,7 @@ async def test_a_picture_sent_as_a_file(world: World, sqlite_url: str) -> None:
         with Image.open(BytesIO(content)) as read:
             assert read.size == (1280, 960)
         other = {**document, "mime_type": "application/pdf"}
-        assert "only read words" in (await world.ask(IDA, HOME, "", document=other))["shown"]
+        assert "words and photos" in (await world.ask(IDA, HOME, "", document=other))["shown"]
 
 
 async def test_in_a_group(world: World, sqlite_url: str) -> None:

@@ -2,7 +2,7 @@
 
 common-you = you
 common-someone = somebody
-common-no-text = I can only read words so far. Tell me as *fern 3*.
+common-no-text = I understand words and photos, nothing else so far. Tell me as *fern 3*.
 common-unread = I couldn't read your last message: its key never reached me. Please send it once more.
 common-too-long = That is more than { $most } letters at once. Please send it in smaller parts; nothing of it was kept.
 common-unknown-command = I don't know "{ $said }" as a command. ~/help shows what works.
