@@ -114,7 +114,7 @@ def _why(tell: Telling, stop: Stop, *, rough: bool) -> str:
     """Why a plant is on the round, in a few words; `rough`: it is said here where it is so."""
     since = "none" if stop.since is None else _past(tell, stop.since)
     args: dict[str, str | int] = {"since": since}
-    if stop.why is Why.SINCE and stop.since is not None:
+    if stop.since is not None:
         args["days"] = (tell.today - stop.since).days
     if stop.until is not None:
         args["until"] = say.day(tell.words, stop.until, tell.now, tell.zone)

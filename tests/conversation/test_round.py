@@ -208,3 +208,11 @@ def test_a_day_of_another_month_is_named_with_it(day: date, said: str) -> None:
     """On the 2nd of March, "Saturday the 4th" is no day that anybody thinks of."""
     now = datetime(2026, 3, 2, 8, tzinfo=ZoneInfo("Europe/Berlin"))
     assert say.day(Catalogue(), day, now, ZoneInfo("Europe/Berlin")) == said
+
+
+def test_a_reading_of_today_is_called_so(home: InProcess) -> None:
+    home.say("Ida", "fern 3 4")
+    assert "Fern (wants water, by today's reading)" in home.say("Ida", "/round")[0].text
+    home.wait_days(2)
+    told = home.say("Ida", "/round")[0].text
+    assert "Fern (wants water since Monday, by its reading)" in told

@@ -27,8 +27,14 @@ round-why-first = { $since ->
     [none] not probed yet
    *[other] not probed yet, due since { $since }
   }
-round-why-water = wants water since { $since }, by its reading
-round-why-last = dry since { $since }; last probe before water
+round-why-water = { $days ->
+    [0] wants water, by today's reading
+   *[other] wants water since { $since }, by its reading
+  }
+round-why-last = { $days ->
+    [0] dry; last probe before water
+   *[other] dry since { $since }; last probe before water
+  }
 round-why-since = { $days ->
     [one] probably ready since { $since }
    *[other] probably ready since { $since }, { $days } days now
