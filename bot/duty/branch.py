@@ -15,12 +15,12 @@ from bot.duty.courier import Courier
 from bot.duty.darkroom import Darkroom, Fetcher
 from bot.duty.mailroom import Mailroom
 from bot.duty.sharing import Sharing
-from bot.duty.workroom import Workroom
+from bot.duty.workroom import ClosedError, Workroom
 from bot.port import Network, NotAdmittedError
 from bot.talk.reception import Reception
 from bot.talk.turn import NO_MEANS, Means
 from bot.tally import Tally
-from bot.tasks import ended
+from bot.tasks import doubling, ended
 from core.store.engine import Store
 
 log = structlog.get_logger(__name__)
@@ -77,8 +77,7 @@ class Branch:
         """Come up, however long the network is away; returns when it is heard, or refuses us."""
         try:
             await self.network.connect()
-            await self._recover()
-            await self.clerk.attend_old()
+            await self._take_up()
             await self.network.listen(self.clerk)
         except NotAdmittedError as error:
             self.refused = str(error)
@@ -88,6 +87,20 @@ class Branch:
         self._at_work = [
             asyncio.create_task(work) for work in (self._send_more(), self.fetcher.run())
         ]
+
+    async def _take_up(self) -> None:
+        """Go on with what an earlier run left, however long the database is away."""
+        for pause in doubling(1.0, 30.0):
+            try:
+                await self._recover()
+                await self.clerk.attend_old()
+            except ClosedError:
+                raise
+            except Exception:
+                log.exception("what an earlier run left can't be taken up yet")
+                await asyncio.sleep(pause)
+            else:
+                return
 
     async def _recover(self) -> None:
         """Put back what the last run claimed; what was claimed by the living is theirs."""

@@ -250,4 +250,5 @@ def _pressed(tx: Transaction, press: Press) -> Message:
     if chosen is None:
         return replace(press.message, text="/help", step=NO_STEP)
     step = Step(*chosen.step) if chosen.step else None
-    return replace(press.message, text=chosen.option.send, step=step)
+    thread = press.message.thread or chosen.thread
+    return replace(press.message, text=chosen.option.send, step=step, thread=thread)

@@ -24,10 +24,11 @@ from core.store.outbox import (
 
 @dataclass(frozen=True, slots=True)
 class Chosen:
-    """A button of a message we sent, and the (dialogue, version) that it answers."""
+    """A button of a message we sent, the (dialogue, version) that it answers, its thread."""
 
     option: Option
     step: tuple[int, int] | None
+    thread: str | None
 
 
 _BODY = (
@@ -56,7 +57,11 @@ def _chosen(body: dict[str, Any], index: int) -> Chosen | None:
     if not 0 <= index < len(buttons):
         return None
     step = body.get("step")
-    return Chosen(Option(**buttons[index]), (step["dialogue"], step["version"]) if step else None)
+    return Chosen(
+        Option(**buttons[index]),
+        (step["dialogue"], step["version"]) if step else None,
+        body.get("thread"),
+    )
 
 
 _NEWEST = (

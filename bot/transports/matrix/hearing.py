@@ -17,10 +17,11 @@ from nio import (
     ReactionEvent,
     RoomMessage,
     RoomMessageNotice,
+    RoomNameEvent,
     StickerEvent,
 )
 
-from bot.port import Incoming, Pick, Place, Press
+from bot.port import Incoming, Pick, Place, Press, Renamed, as_title
 from bot.talk.message import Message
 from bot.talk.registry import ALIASES, COMMANDS
 from bot.transports.matrix.media import picture_in
@@ -42,13 +43,13 @@ class Room:
 
     id: str
     others: int
-    named: bool
+    title: str
     names: Callable[[str], str]
 
     @property
     def direct(self) -> bool:
         """Whether it is a private chat: with one person, and without a name."""
-        return self.others <= 1 and not self.named
+        return self.others <= 1 and not self.title
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +74,8 @@ class Ear:
 
     def address(self, room: Room, sender: str) -> Address:
         """Somebody in a room."""
-        return Address(NETWORK, self.user, room.id, sender, room.names(sender), room.direct)
+        name = room.names(sender)
+        return Address(NETWORK, self.user, room.id, sender, name, room.direct, room.title)
 
     def hears(self, event: Event, room: Room) -> bool:
         """Whether an event is somebody's whom we listen to: not ours, not another bot's notice."""
@@ -92,6 +94,8 @@ class Ear:
             return self._reaction(event, room, refers)
         if isinstance(event, RoomMessage | StickerEvent):
             return self._message(event, room, ours=refers is not None)
+        if isinstance(event, RoomNameEvent):
+            return (Renamed(self.place(room.id), as_title(event.name)),)
         return ()
 
     def _reaction(self, event: ReactionEvent, room: Room, refers: int | None) -> Sequence[Incoming]:

@@ -24,6 +24,7 @@ from bot.transports.matrix.account import Account
 from bot.transports.matrix.busy import busy
 from bot.transports.matrix.client import Client
 from bot.transports.matrix.hearing import Ear
+from bot.transports.matrix.lock import Lock
 from bot.transports.matrix.own import OwnMessages
 from bot.transports.matrix.reading import Reader
 from bot.transports.matrix.rooms import Rooms, Wanted
@@ -61,6 +62,7 @@ class Matrix:
         self._own = OwnMessages(lambda: self.client, account.patience)
         self.port = MatrixPort(account.limits, account.patience, self._own)
         self.client: Client | None = None
+        self._lock = Lock(account.store)
         self._asker: Asker | None = None
         self._sealed: SealedMessages | None = None
         self._office: Office | None = None
@@ -73,7 +75,13 @@ class Matrix:
         """Sign in, however long the server is away. Raises NotAdmittedError."""
         pauses = Pauses(self._account.patience)
         while True:
-            client = Client.of(self._account)
+            try:
+                self._lock.take()
+                client = Client.of(self._account)
+            except OSError as error:
+                log.warning("the folder of our keys can't be had yet", reason=error.strerror)
+                await asyncio.sleep(pauses.next())
+                continue
             try:
                 await signin.sign_in(client, self._account)
             except (signin.NotNowError, *FAILED) as error:
@@ -129,28 +137,30 @@ class Matrix:
         self.port.client = None
         if self.client is not None:
             await self.client.close()
+        self._lock.give_back()
 
     # --- staying in sync --------------------------------------------------------------------
 
     async def _stay(self, in_sync: asyncio.Future[None]) -> None:
         """Hear until cancelled; a login that was lost is made anew."""
+        pauses = Pauses(self._account.patience)
         try:
             while True:
                 try:
-                    await self._hear(in_sync)
+                    await self._hear(in_sync, pauses)
                 except (LoginLostError, KeysLostError) as error:
                     log.warning("the login is lost", reason=type(error).__name__)
                     await self._anew(keys=isinstance(error, KeysLostError))
+                except NotAdmittedError:
+                    raise
+                except Exception:
+                    log.exception("listening broke off; beginning anew where it was kept last")
+                await asyncio.sleep(pauses.next())
         except NotAdmittedError as error:
             self.refused = str(error)
             log.warning("Matrix is not served any more", reason=self.refused)
             if not in_sync.done():
                 in_sync.set_exception(error)
-        except Exception as error:
-            log.exception("listening broke off")
-            if not in_sync.done():
-                in_sync.set_exception(error)
-            raise
         finally:
             in_sync.cancel()
 
@@ -163,7 +173,7 @@ class Matrix:
             await self.client.close()
         await self.connect()
 
-    async def _hear(self, in_sync: asyncio.Future[None]) -> None:
+    async def _hear(self, in_sync: asyncio.Future[None], pauses: Pauses) -> None:
         """One login's life. Raises LoginLostError or KeysLostError."""
         client, office = self.client, self._office
         if client is None or office is None:
@@ -179,6 +189,7 @@ class Matrix:
         sealed = SealedMessages(client, self._now, timedelta(seconds=patience.key), kept)
         self._sealed = sealed
         reader = Reader(client, ear, rooms, sealed, self._own, patience)
+        client.next_batch = ""  # nio passes by an answer that ends where it was already
         since, first = mark.token if mark else "", True
         rooms.go()
         try:
@@ -190,6 +201,7 @@ class Matrix:
                 since, first = answer.next_batch, False
                 await housekeeping(client, answer)
                 self.port.client = client
+                pauses.well()
                 if not in_sync.done():
                     in_sync.set_result(None)
                 await sealed.ask()

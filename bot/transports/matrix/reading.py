@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import structlog
 from nio import Event, MegolmEvent, ReactionEvent, RoomInfo, SyncResponse
 
-from bot.port import Incoming
+from bot.port import Incoming, as_title
 from bot.transports.matrix import gaps
 from bot.transports.matrix.account import Patience
 from bot.transports.matrix.client import Client
@@ -46,7 +46,10 @@ class Reader:
         for room in answer.rooms.invite:
             self._rooms.invited(room)
         for room, info in answer.rooms.join.items():
-            came += await self._room(room, info, since)
+            try:
+                came += await self._room(room, info, since)
+            except Exception:
+                log.exception("a room was not understood", room=room)
         for room, event in self._sealed.opened():
             came += await self._heard(room, event)
         for one in self._sealed.given_up():
@@ -89,4 +92,5 @@ class Reader:
             known = found.users.get(user)
             return str((known.display_name if known else "") or user[1:].partition(":")[0])
 
-        return Room(room, max(0, found.member_count - 1), found.is_named, name)
+        title = as_title(found.name or found.canonical_alias)
+        return Room(room, max(0, found.member_count - 1), title, name)

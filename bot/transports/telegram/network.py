@@ -139,7 +139,8 @@ class Telegram:
         """Whether it is heard, and the age of the last poll in seconds."""
         poller = self.poller
         if poller is None:
-            return Health(self._app is not None, {"telegram": "webhook"})
+            listens = self._app is not None and bool(self._account.webhook)
+            return Health(listens, {"telegram": "webhook" if listens else "not yet"})
         if poller.standing_by:
             return Health(True, {"telegram": "standing by"})
         age = None if poller.last_poll is None else self._now() - poller.last_poll
