@@ -18,9 +18,9 @@ from pathlib import Path
 from typing import Any, TypeAlias
 
 from sqlalchemy import Connection, Engine, bindparam, create_engine, event, make_url, select
-from sqlalchemy.engine import URL
+from sqlalchemy.engine import URL, RootTransaction
 from sqlalchemy.exc import DBAPIError, OperationalError, SQLAlchemyError
-from sqlalchemy.pool import StaticPool
+from sqlalchemy.pool import PoolProxiedConnection, StaticPool
 
 from core.store.reasons import NOT_AN_ADDRESS, failure, no_driver, why
 from core.store.tables import Household, table_of
@@ -29,6 +29,9 @@ HOUSEHOLD = table_of(Household)
 
 # What `Store.read` and `Store.write` give; those above the store need not know more of it.
 Transaction: TypeAlias = Connection
+
+WRITES = "writes"
+"""The mark on a connection whose next transaction writes."""
 
 _PATIENCE = timedelta(seconds=10)
 """How long to wait for a lock on an SQLite file, or for a server to answer."""
@@ -78,12 +81,11 @@ def use_wal(engine: Engine) -> None:
         cursor.execute(f"PRAGMA busy_timeout={_PATIENCE // timedelta(milliseconds=1)}")
 
 
-def _sqlite_begin(connection: Connection) -> None:
+def _sqlite_begin(connection: PoolProxiedConnection) -> None:
     """Said to the driver itself: SQLAlchemy would take as long over it as over a select."""
-    writes = connection.get_execution_options().get("writes", False)
-    begin = "BEGIN IMMEDIATE" if writes else "BEGIN"
+    begin = "BEGIN IMMEDIATE" if connection.info.pop(WRITES, False) else "BEGIN"
     try:
-        connection.connection.cursor().execute(begin)
+        connection.cursor().execute(begin)
     except sqlite3.OperationalError as error:
         raise OperationalError(begin, None, error) from error
 
@@ -120,8 +122,15 @@ def _sqlite(url: URL) -> Engine:
     options: dict[str, Any] = {"poolclass": StaticPool} if memory else {}
     engine = create_engine(url, connect_args={"check_same_thread": False}, **options)
     event.listen(engine, "connect", _sqlite_pragmas)
-    event.listen(engine, "begin", _sqlite_begin)
+    # In the dialect, where it belongs: a listener for it would make every statement ask for more.
+    setattr(engine.dialect, "do_begin", _sqlite_begin)  # noqa: B010 - mypy forbids the assignment
     return engine
+
+
+def writing(connection: Connection) -> RootTransaction:
+    """Begin a transaction that writes; on SQLite it waits here until nobody else does."""
+    connection.info[WRITES] = True
+    return connection.begin()
 
 
 class Store:
@@ -152,8 +161,8 @@ class Store:
         with (
             self._alone(),
             self._failures_named(),
-            self.engine.connect().execution_options(writes=True) as connection,
-            connection.begin(),
+            self.engine.connect() as connection,
+            writing(connection),
         ):
             yield connection
 

@@ -28,7 +28,7 @@ from sqlalchemy import (
 )
 from sqlalchemy.exc import SQLAlchemyError
 
-from core.store.engine import Store, StoreUnavailableError, create, use_wal
+from core.store.engine import Store, StoreUnavailableError, create, use_wal, writing
 from core.store.reasons import cause, shown, why
 from core.store.tables import Base
 
@@ -154,9 +154,9 @@ def alone(engine: Engine) -> Iterator[Connection]:
     forbid; the switch works only outside a transaction, and all is checked before the commit.
     """
     with (
-        engine.connect().execution_options(writes=True) as connection,
+        engine.connect() as connection,
         _foreign_keys_off(connection),
-        connection.begin(),
+        writing(connection),
     ):
         if connection.dialect.name == "postgresql":
             connection.execute(select(func.pg_advisory_xact_lock(_LOCK)))

@@ -19,6 +19,8 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 import pytest
 from sqlalchemy import event
 
+from core.store.engine import WRITES
+
 if TYPE_CHECKING:
     from sqlalchemy import Connection, Engine
 
@@ -67,7 +69,7 @@ def _take_down(engine: Engine) -> Statements:
         taken.append((text, values))
 
     def begin(connection: Connection) -> None:
-        writes = connection.get_execution_options().get("writes", False)
+        writes = connection.info.get(WRITES, False)  # it is there until the driver is told
         taken.append(("BEGIN IMMEDIATE" if writes else "BEGIN", ()))
 
     event.listen(engine, "begin", begin)
