@@ -40,6 +40,8 @@ class Fault:
     status: int = 500
     body: dict[str, Any] | None = None
     seconds: float = 0.0
+    reached: asyncio.Event = field(default_factory=asyncio.Event)
+    """Set once the homeserver has done its work, and only its answer is missing."""
 
     def meets(self, request: web.Request) -> bool:
         """Whether it is this request's turn."""
@@ -129,6 +131,7 @@ class Proxy:
         if fault.kind == "cut_before":
             return self._cut(request)
         answer = await self._pass_on(request, backwards=fault.kind == "reversed")
+        fault.reached.set()
         if fault.kind == "cut_after":
             return self._cut(request)
         await asyncio.sleep(fault.seconds)

@@ -19,7 +19,8 @@ from core.store.opening import open_store
 from core.store.tables import Event, Inbox, Outbox, Plant, table_of
 from tests.transports.matrix.child import environment
 from tests.transports.matrix.people import Crowd, Person
-from tests.transports.matrix.world import FERN, Bot, move_in
+from tests.transports.matrix.proxy import Proxy
+from tests.transports.matrix.world import FERN, Bot, move_in, until
 from tests.transports.telegram.child import doctor, memory_mib, serve
 
 KILLS = int(os.environ.get("POTSIDE_KILLS", "4"))
@@ -83,6 +84,50 @@ async def test_killed_at_random_moments(people: Crowd, bot: Bot, tmp_path: Path)
     print(f"\n{KILLS} kills, {len(names)} messages, each answered once")
 
 
+# What may be done on the homeserver while the program dies before it hears so, in the order in
+# which a new bot comes to it.
+POINTS = (
+    ("/login", ""),
+    ("/keys/upload", ""),
+    ("/join", "asked in"),
+    ("/keys/claim", ""),  # to say hello
+    ("/sendToDevice/m.room.encrypted", FERN),
+    ("/send/m.room.encrypted", "!check fern 3"),
+    ("/send/m.room.encrypted", "!check fern 4"),
+    ("/send/m.room.encrypted", "!check fern 5"),
+)
+
+
+async def test_killed_between_a_deed_and_its_answer(
+    people: Crowd, bot_behind: Bot, proxy: Proxy, tmp_path: Path
+) -> None:
+    """The homeserver has done what we asked, we are dead before we know: all goes on, once."""
+    log = tmp_path / "log"
+    ida = await people("ida")
+    room = ""
+    for part, said in POINTS:
+        fault = proxy.fault(part, "late", seconds=60)
+        program = serve(environment(bot_behind), log)
+        try:
+            if said == "asked in":
+                room = await ida.open(bot_behind.id)
+            elif said:
+                await ida.say(room, said)
+            await until(fault.reached.is_set, lambda part=part: f"never came to {part}", 30)
+        finally:
+            program.kill()
+            program.wait(20)
+    with _program(bot_behind, log):
+        for part in ("Good to meet you", "on the list", "Fern: 3.", "Fern: 4.", "Fern: 5."):
+            await ida.hears(room, part, within=40)
+        await _all_marked(bot_behind.database)
+        await ida.ask(room, "!plants", "Fern")
+        texts = [one.text for one in ida.others(room)]
+    assert len(texts) == len(set(texts)) == 6, texts
+    assert not ida.sealed
+    assert "Traceback" not in log.read_text()
+
+
 async def _hears_of(who: Person, name: str) -> None:
     await who.until(
         lambda: any(f"{name} is on the list" in one.text for one in who.heard), 60, f"for {name}"
@@ -127,6 +172,8 @@ async def test_stopped_started_and_examined(people: Crowd, bot: Bot, tmp_path: P
         resident = memory_mib(program)
         status, said = await asyncio.to_thread(doctor, environment(bot))
         assert status == 0, said
+        assert bot.id in said
+        assert "keys are in order" in said
         assert "WRONG" not in said
         await ida.ask(room, "!plants", "Fern")
     assert resident is None or resident < MOST_MIB
@@ -135,7 +182,12 @@ async def test_stopped_started_and_examined(people: Crowd, bot: Bot, tmp_path: P
     told = environment(bot, **WRONG, POTSIDE_MATRIX_STORE=str(tmp_path / "x"))
     status, said = await asyncio.to_thread(doctor, told)
     assert status == 1
-    assert "password" in said
+    assert "password are refused" in said
+    for file in bot.keys.glob("*.db*"):
+        file.unlink()
+    status, said = await asyncio.to_thread(doctor, environment(bot))
+    assert status == 1
+    assert "lost or replaced" in said
     text = log.read_text()
     for secret in ("Traceback", environment(bot)["POTSIDE_MATRIX_PASSWORD"], "Boston", "fern"):
         assert secret not in text
