@@ -82,6 +82,11 @@ class Attachment:
     photo: int | None = None
     data: Annotated[bytes | None, Field(exclude=True)] = None
 
+    @property
+    def of_ours(self) -> bool:
+        """Whether it is a chart or a photo, without which the words still hold."""
+        return self.recipe is not None or self.photo is not None
+
 
 @dataclass(frozen=True, slots=True)
 class Reply:

@@ -229,13 +229,18 @@ def latest_of_kind(tx: Connection, household_id: int, kind: str, limit: int) -> 
     return _entries(rows)
 
 
-def last_entry_of(tx: Connection, household_id: int, person_id: int) -> list[Entry]:
-    """All standing events of the last message in which a person told anything."""
+def last_entry_of(
+    tx: Connection, household_id: int, person_id: int, *, in_words: bool = False
+) -> list[Entry]:
+    """All standing events of the last message in which a person told anything.
+
+    With `in_words` pictures are passed over: what is told rightly later leaves them where they are.
+    """
     mine = (
         EVENT.c.household_id == household_id,
         EVENT.c.person_id == person_id,
         EVENT.c.undone_by.is_(None),
-        EVENT.c.kind != Undone.kind,
+        EVENT.c.kind.not_in((Undone.kind, Pictured.kind) if in_words else (Undone.kind,)),
     )
     newest = tx.execute(
         select(EVENT.c.id, EVENT.c.inbox_id).where(*mine).order_by(EVENT.c.id.desc()).limit(1)

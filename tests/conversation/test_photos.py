@@ -11,7 +11,8 @@ import pytest
 from PIL import Image
 from sqlalchemy import text as sql
 
-from bot.talk.message import Picture
+from bot.talk.files import NoFileError, content, with_photos
+from bot.talk.message import Attachment, Picture, Reply
 from core.actions import picturing
 from tests.conversation.talking import Heard, InProcess, labels
 
@@ -242,11 +243,40 @@ def test_an_edited_caption_corrects_the_check_and_keeps_the_photo(
     assert stage.journal().count("pictured") == 1
 
 
+def test_a_correction_and_its_undo_leave_the_photo_where_it_is(
+    stage: InProcess, leaf: Path
+) -> None:
+    stage.say("Ida", FERN)
+    send(stage, leaf, "fern 3")
+    send(stage, leaf, "fern")  # a later photo is in no correction's way
+    [fixed] = stage.say("Ida", "/fix 6")
+    assert fixed.text.startswith("Corrected. Fern: 6.")
+    assert [state for state, _, _ in rows(stage)] == ["kept", "kept"]
+    assert "As before the correction: Fern 3" in says(stage.say("Ida", "/undo"))[0]
+    assert [state for state, _, _ in rows(stage)] == ["kept", "kept"]
+    assert "Fern photo" in says(stage.say("Ida", "/undo"))[0]
+    assert len(rows(stage)) == 1
+
+
 def test_the_same_message_twice_keeps_one_photo(stage: InProcess, leaf: Path) -> None:
     stage.say("Ida", FERN)
     send(stage, leaf, "fern")
     assert stage.again("Ida") == []
     assert len(rows(stage)) == 1
+
+
+def test_a_photo_is_looked_up_in_its_household_and_nowhere_else(
+    stage: InProcess, leaf: Path
+) -> None:
+    stage.say("Ida", FERN)
+    send(stage, leaf, "fern")
+    stage.say("Tom", FERN, "studio")
+    reply = Reply("", files=(Attachment("fern.jpg", photo=1),))
+    with stage.store.read() as tx:
+        [own], [strange] = (with_photos(tx, one, reply).files for one in (1, 2))
+    assert content(own).startswith(b"\xff\xd8")
+    with pytest.raises(NoFileError):
+        content(strange)
 
 
 def test_another_household_sees_and_names_nothing(stage: InProcess, leaf: Path) -> None:

@@ -56,6 +56,10 @@ class Sink:
         if piece.answers == REPLY:
             self.answered.set()
 
+    async def take_away(self, said: str) -> None:
+        """Nothing here can be taken away."""
+        raise RefusedError(said)
+
     async def fetch(self, ref: str, most: int) -> bytes:
         """Nobody sends pictures here."""
         raise RefusedError(f"no picture {ref} of {most} bytes")

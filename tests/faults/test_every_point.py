@@ -21,11 +21,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from PIL import Image
 from sqlalchemy import Engine, event, select
 
 from bot.app import House
 from bot.clock import StandingClock
-from bot.talk.message import Message, Reply
+from bot.talk.message import Message, Picture, Reply
 from core.store.engine import Store
 from core.store.opening import open_store
 from core.store.outbox import Parcel
@@ -47,7 +48,10 @@ SCRIPT: tuple[str | int, ...] = (
     45,
     "/gave fern 100 ml yesterday",
     "/undo",
+    "[photo] fern",
+    "/undo",
 )
+PHOTO = "[photo] "
 # What each table holds, but for who sends what when.
 KEPT = {
     "event": None,
@@ -55,6 +59,7 @@ KEPT = {
     "dialogue": None,
     "membership": None,
     "inbox": ("id", "message", "payload", "state"),
+    "photo": ("id", "inbox_id", "plant_id", "state", "ref", "size", "content"),
     "outbox": ("id", "kind", "occasion", "facts", "body", "due_at", "state"),
 }
 
@@ -132,9 +137,18 @@ class Life:
         house.wake()
         one = SCRIPT[self.number]
         if isinstance(one, str):
-            house.hear(Message(IDA, str(self.number), one, _moment(self.number)))
+            photo = Picture(str(self._leaf())) if one.startswith(PHOTO) else None
+            words = one.removeprefix(PHOTO)
+            message = Message(IDA, str(self.number), words, _moment(self.number), photo=photo)
+            house.hear(message)
         else:
             house.wait_until(_moment(self.number + 1))
+
+    def _leaf(self) -> Path:
+        """A picture beside the database."""
+        path = self.path.with_name("leaf.jpg")
+        Image.new("RGB", (40, 30), (30, 120, 40)).save(path, "JPEG")
+        return path
 
     def kept(self) -> dict[str, list[tuple[Any, ...]]]:
         """All that matters in the database."""
@@ -178,7 +192,7 @@ def before(tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
         life = Life(shutil.copyfile(here, there), number)
         life.live(Fuse())
         said += [kind for kind, _ in life.wall.heard]
-    assert Counter(said) == {"reply": 9, "reminder": 2}
+    assert Counter(said) == {"reply": 11, "reminder": 2}
     return files
 
 

@@ -133,7 +133,7 @@ def edited(turn: Turn, text: str) -> Reply | None:
         return answer(turn.words("correct-edit-elsewhere"))
     if not told:
         return understand(turn, text)
-    mine = _in_words(ledger.last_entry_of(turn.tx, turn.who.household_id, turn.who.person_id))
+    mine = ledger.last_entry_of(turn.tx, here, turn.who.person_id, in_words=True)
     fresh = turn.now - told[0].told_at <= EDIT_WITHIN
     last = {entry.id for entry in mine} == {entry.id for entry in told}
     if not (fresh and last) or ledger.built_on(turn.tx, told) or in_the_way(turn, told):

@@ -36,7 +36,8 @@ class Wanted:
 
 def fix(turn: Turn, rest: str) -> Reply:
     """Say my last check or watering again, rightly; what isn't named stays as it was."""
-    entries = ledger.last_entry_of(turn.tx, turn.who.household_id, turn.who.person_id)
+    who = turn.who
+    entries = ledger.last_entry_of(turn.tx, who.household_id, who.person_id, in_words=True)
     fixable = [one for one in entries if isinstance(one.body, (Checked, Poured))]
     if not fixable:
         return answer(turn.words("correct-nothing-to-fix"))

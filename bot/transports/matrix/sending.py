@@ -105,7 +105,7 @@ class MatrixPort:
     async def _content(self, client: Client, room: str, piece: Piece) -> dict[str, Any]:
         """What to say; for a file, what the server made of it. A long way shows that we are at it.
 
-        A picture that can't be drawn leaves its words in its place.
+        A picture that can't be had leaves its words in its place.
         """
         if piece.file is None:
             return content_of(piece)
@@ -113,9 +113,9 @@ class MatrixPort:
             try:
                 data = await asyncio.to_thread(content, piece.file)
             except NoFileError as error:
-                if piece.file.recipe is None:
+                if not piece.file.of_ours:
                     raise RefusedError(str(error)) from error
-                log.warning("a picture could not be drawn", file=piece.file.name)
+                log.warning("a picture can't be had", file=piece.file.name)
                 return content_of(replace(piece, text=piece.file.alt or cutting.BLANK, file=None))
             shown = await media.sent_up(client, room, piece.file, data)
         return shown | common(piece)

@@ -111,14 +111,14 @@ class TelegramPort:
 
 
 async def _content(piece: Piece) -> InputFile | None:
-    """A piece's file. A picture that can't be drawn leaves its words to go alone."""
+    """A piece's file. A picture that can't be had leaves its words to go alone."""
     if piece.file is None:
         return None
     try:
         data = await asyncio.to_thread(content, piece.file)
     except NoFileError as error:
-        if piece.file.recipe is not None and piece.text:
-            log.warning("a picture could not be drawn", file=piece.file.name)
+        if piece.file.of_ours and piece.text:
+            log.warning("a picture can't be had", file=piece.file.name)
             return None
         raise RefusedError(str(error)) from error
     return InputFile(data, filename=piece.file.name)
