@@ -79,10 +79,14 @@ class Moved:
 
 @dataclass(frozen=True, slots=True)
 class Pick:
-    """A number (from 1) that may name a choice of the newest message with choices in its chat."""
+    """A number (from 1) that may name a choice of the newest message with choices in its chat.
+
+    It was said as a letter where a bare number would have been an answer itself.
+    """
 
     message: Message
     number: int
+    letter: bool = False
 
 
 Incoming: TypeAlias = Message | Press | Pick | Gone | Back | Moved | Renamed

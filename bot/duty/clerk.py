@@ -228,6 +228,7 @@ def _picked(tx: Transaction, pick: Pick) -> Message:
         account=where.account,
         chat=where.chat,
         number=pick.number,
+        letter=pick.letter,
     )
     if chosen is None:
         return pick.message

@@ -80,16 +80,18 @@ _NEWEST = (
 
 
 def newest_choice(
-    tx: Connection, *, network: str, account: str, chat: str, number: int
+    tx: Connection, *, network: str, account: str, chat: str, number: int, letter: bool = False
 ) -> Chosen | None:
     """Choice `number` (from 1) of the newest message with choices in a chat.
 
-    None when there is none such, or when that message asks for what may be a bare number itself.
+    A message that asks for what may be a bare number itself has its choices named by letters.
+    None when there is none such.
     """
     where = {"network": network, "account": account, "chat": chat}
     text = tx.execute(_NEWEST, where).scalar()
     body = json.loads(text) if text else {}
-    return None if body.get("numbers") else _chosen(body, number - 1)
+    lettered = bool(body.get("numbers"))
+    return _chosen(body, number - 1) if lettered == letter else None
 
 
 _MARK = update(OUTBOX).where(OUTBOX.c.id == bindparam("one"), OUTBOX.c.state == CLAIMED)

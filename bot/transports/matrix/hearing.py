@@ -24,6 +24,7 @@ from nio import (
 from bot.port import Incoming, Pick, Place, Press, Renamed, as_title
 from bot.talk.message import Message
 from bot.talk.registry import ALIASES, COMMANDS
+from bot.transports.matrix.cutting import LETTERS
 from bot.transports.matrix.media import picture_in
 from core.store.people import Address
 
@@ -32,7 +33,7 @@ NETWORK = "matrix"
 WAITED = timedelta(minutes=1)
 
 _COMMAND = re.compile(r"[!/](?P<name>[A-Za-z0-9_]+)(?=\s|$)")
-_NUMBER = re.compile(r"(?P<number>[1-9])[.)]?")
+_PICK = re.compile(r"(?:(?P<number>[1-9])|(?P<letter>[a-j]))[.)]?", re.IGNORECASE)
 # A digit as reactions write it: with a variation selector and the key's frame, or bare.
 _KEYCAP = re.compile(r"(?P<number>[1-9])\ufe0f?\u20e3?")
 
@@ -77,9 +78,14 @@ class Ear:
         name = room.names(sender)
         return Address(NETWORK, self.user, room.id, sender, name, room.direct, room.title)
 
-    def hears(self, event: Event, room: Room) -> bool:
-        """Whether an event is somebody's whom we listen to: not ours, not another bot's notice."""
-        if event.sender == self.user or isinstance(event, RoomMessageNotice):
+    def hears(self, event: object, room: Room) -> bool:
+        """Whether an event is somebody's whom we listen to: not ours, not another bot's notice.
+
+        What isn't shaped as the protocol wants it is nobody's.
+        """
+        if not isinstance(event, Event) or isinstance(event, RoomMessageNotice):
+            return False
+        if event.sender == self.user:
             return False
         return self.may_speak(event.sender, room.id)
 
@@ -120,8 +126,12 @@ class Ear:
         message = self._as_message(event, room, id_, text, edit)
         if not edit:
             message = replace(message, photo=picture_in(content))
-        number = _NUMBER.fullmatch(text)
-        return (Pick(message, int(number["number"])),) if number and not edit else (message,)
+        picked = _PICK.fullmatch(text)
+        if picked is None or edit:
+            return (message,)
+        if picked["number"]:
+            return (Pick(message, int(picked["number"])),)
+        return (Pick(message, LETTERS.index(picked["letter"].lower()) + 1, letter=True),)
 
     def _as_message(self, event: Event, room: Room, id_: str, text: str, edit: int = 0) -> Message:
         address = self.address(room, event.sender)
