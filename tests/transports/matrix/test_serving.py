@@ -11,6 +11,7 @@ import time
 from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
 
 from sqlalchemy import select
@@ -113,7 +114,7 @@ async def test_killed_between_a_deed_and_its_answer(
                 room = await ida.open(bot_behind.id)
             elif said:
                 await ida.say(room, said)
-            await until(fault.reached.is_set, lambda part=part: f"never came to {part}", 30)
+            await until(fault.reached.is_set, partial("never came to {}".format, part), 30)
         finally:
             program.kill()
             program.wait(20)

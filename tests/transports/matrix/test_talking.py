@@ -62,6 +62,23 @@ def _number(shown: Said, label: str) -> str:
     return line.split(maxsplit=1)[0].strip(".)")
 
 
+async def test_letters_where_a_number_is_an_answer(people: Crowd, bot: Bot) -> None:
+    """A bare number answers the question then; a choice is named by its letter, or by a sign."""
+    ida = await people("ida")
+    async with served(bot) as house:
+        room = await move_in(ida, bot)
+        await ida.ask(room, FERN)
+        asked = await ida.ask(room, "!check fern", "What does it read")
+        assert "a) Never mind" in asked.text
+        await ida.ask(room, "A)", "nothing changed")
+        asked = await ida.ask(room, "!check fern", "What does it read")
+        await _chooses(ida, room, asked, "1️⃣", "nothing changed")
+        await ida.ask(room, "!check fern", "What does it read")
+        await ida.ask(room, "1", "Fern: 1.")
+        assert house.count("checked") == 1
+        await ida.ask(room, "c")  # no choice, and so words like any others
+
+
 async def test_both_marks_are_understood(people: Crowd, bot: Bot) -> None:
     """Clients keep `/` for themselves, so ours is `!`; what arrives with `/` is taken as well."""
     ida = await people("ida")
