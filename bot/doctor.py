@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from bot import environment
 from bot.environment import Environment, SettingsError
 from bot.finding import BAD, GOOD, NOTE, Finding
-from core.store import aside, forecasts, postbox
+from core.store import aside, forecasts, postbox, sensors
 from core.store.engine import StoreUnavailableError, Transaction
 from core.store.opening import open_store
 
@@ -57,6 +57,7 @@ def _database(told: Environment) -> Iterator[Finding]:
         counts = [(name, postbox.counts(tx, name)) for name in NETWORKS]
         standing = None if told.weather is None else forecasts.standing(tx, told.weather.service)
         others = forecasts.any_allows(tx, told.weather.service if told.weather else "")
+        rooms = sensors.standing(tx, datetime.now(UTC) - timedelta(days=1))
     store.close()
     yield Finding(GOOD, f"database: opens ({store.engine.dialect.name})")
     yield from set_aside
@@ -71,6 +72,7 @@ def _database(told: Environment) -> Iterator[Finding]:
             shown = ", ".join(f"{number} {state}" for state, number in sorted(found.items()))
             yield Finding(GOOD, f"outbox of {name}: {shown}")
     yield from _weather(told, standing, others)
+    yield from _sensors(told, *rooms)
 
 
 def _set_aside(tx: Transaction) -> Iterator[Finding]:
@@ -111,6 +113,19 @@ def _weather(
             NOTE,
             f"weather: {others} households allowed another service than is set up now; "
             "nothing is told to this one until they say yes again",
+        )
+
+
+def _sensors(told: Environment, there: int, heard: int) -> Iterator[Finding]:
+    """Whether rooms' sensors can send, and how many do."""
+    if told.web is not None and told.public:
+        text = f"sensors: {there} may send to {told.public}/sensor/..., {heard} did in the last day"
+        yield Finding(GOOD, text)
+    elif there or told.public:
+        yield Finding(
+            NOTE,
+            f"sensors: {there} are known, but none can send: that needs both POTSIDE_WEB and "
+            "POTSIDE_PUBLIC_URL",
         )
 
 

@@ -128,7 +128,8 @@ def _window(tx: Transaction, parcel: Parcel) -> Reply:
     options = coldwords.answers_to(words, units, what, room)
     step = Step(told["talk"], told["version"])
     dialogues.set_options(tx, step.dialogue, options, version=step.version)
-    text = words(f"low-ask-{what.value}", room=room, plants=names, leaf=leaf)
+    titled = room[:1].upper() + room[1:]
+    text = words(f"low-ask-{what.value}", room=titled, plants=names, leaf=leaf)
     return answer(text, buttons=options, step=step)
 
 

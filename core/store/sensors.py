@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import Connection, bindparam, delete, insert, select, update
+from sqlalchemy import Connection, bindparam, delete, func, insert, select, update
 
 from core.store.tables import Sensor, table_of
 
@@ -77,3 +77,10 @@ def note(tx: Connection, sensor_id: int, at: datetime, state: str) -> None:
 def revoke(tx: Connection, sensor_ids: list[int]) -> None:
     """Nothing that these tell is listened to any more."""
     tx.execute(delete(SENSOR).where(SENSOR.c.id.in_(sensor_ids)))
+
+
+def standing(tx: Connection, since: datetime) -> tuple[int, int]:
+    """How many sensors there are, and how many of them were heard since then."""
+    heard = func.count().filter(SENSOR.c.heard_at >= since)
+    row = tx.execute(select(func.count(), heard).select_from(SENSOR)).one()
+    return int(row[0]), int(row[1])

@@ -121,7 +121,8 @@ Ida: /settings place 52.5 13.4 yes
         fed,
         """
 ... 7 hours
-  (reminder) How many panes has the window in living room? With one, Fig gets down to about 12 °C
+  (reminder) Living room: how many panes has the window there?
+  With one, Fig gets down to about 12 °C
   [One pane] [Two, old] [Two, new] [Three]
   --
   (warning) Tonight 12 °C.
@@ -164,7 +165,7 @@ Ida: /settings place 52.5 13.4 yes
         fed,
         """
 ... 7 hours
-  (reminder) Do you draw a curtain in living room at night, with Fig behind it?
+  (reminder) Living room: do you draw a curtain there at night, with Fig behind it?
   gets down to about 11 °C tonight
   [Yes, behind it] [No]
   --
@@ -180,7 +181,8 @@ Tom taps: No
         fed,
         """
 ... 7 hours
-  (reminder) How cold does living room get at night? With the heating down Fig gets to about 10 °C
+  (reminder) Living room: how cold does it get there at night?
+  With the heating down Fig gets to about 10 °C
   [20 °C] [18 °C] [16 °C] [14 °C]
 Tom taps: 16 °C
   Living room: 16 °C at night, two panes, new

@@ -87,6 +87,8 @@ Ida: /settings place 33.87S, 151.21E
   the forecast at -33.9, 151.2
 Ida: yes
   I ask Open-Meteo.com (CC BY 4.0) for -33.9, 151.2 now.
+  That is far from Europe/Berlin, your time zone here.
+  Seasons here are those of the northern half of the world. Right? Else: /settings seasons south
 Ida: /settings
   Place: -33.9, 151.2, told to Open-Meteo.com (CC BY 4.0).
 Ida: /settings place off

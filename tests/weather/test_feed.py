@@ -189,6 +189,23 @@ async def test_what_has_not_changed_is_not_fetched_again() -> None:
         assert world.low() is not None
 
 
+async def test_a_tag_is_sent_back_and_a_new_forecast_replaces_the_old() -> None:
+    """ETag and Cache-Control, as RFC 9110 and 9111 have them (FROM MEMORY)."""
+    async with _world("nws") as world:
+        world.stand.headers = {"ETag": '"a1"', "Cache-Control": "public, max-age=14400"}
+        await world.ask()
+        world.wait(timedelta(hours=3, minutes=50))
+        assert await world.quiet()
+        world.wait(timedelta(minutes=10))
+        world.stand.tells(hourly(lambda _: 1.0))
+        await world.ask()
+        assert world.stand.forecasts[-1][2]["If-None-Match"] == '"a1"'
+        assert "If-None-Match" not in world.stand.calls[0][2]
+        found = world.low()
+        assert found is not None
+        assert found.celsius == pytest.approx(1, abs=0.3)
+
+
 async def test_off_is_off_at_once_and_on_again_asks_nobody_anew() -> None:
     async with _world("open-meteo") as world:
         await world.ask()

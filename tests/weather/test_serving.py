@@ -80,6 +80,7 @@ async def test_from_a_yes_to_a_warning_and_from_a_sensor_to_a_room(tmp_path: Pat
     store.close()
     findings = "\n".join(one.text for one in doctor._database(told))
     assert "weather: open-meteo is asked for 1 areas" in findings
+    assert "sensors: 1 may send to https://plants.example.org/sensor/..." in findings
     other = replace(told, weather=replace(weather, service=Service.MET_NORWAY))
     assert "1 households allowed another service" in "\n".join(
         one.text for one in doctor._database(other)

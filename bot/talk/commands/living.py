@@ -5,11 +5,13 @@ from __future__ import annotations
 from bot.talk.grammar.globe import read_place
 from bot.talk.message import Option, Reply
 from bot.talk.turn import Turn, answer
-from core.actions import watch, weather
+from core.actions import places, watch, weather
 from core.actions.weather import CREDIT, Service
 from core.store import forecasts
 
 NAMES = frozenset({"place", "location", "where", "weather"})
+# Three hours of the sun's way: no zone is so wide that its main city is as far (China is).
+FAR_DEGREES = 45.0
 _OFF = frozenset({"off", "none", "no", "never", "forget"})
 
 
@@ -46,7 +48,22 @@ def _agreed(turn: Turn, area: str) -> Reply:
     return answer(
         turn.words("weather-now", area=_said(area), service=_service(turn)),
         turn.words("weather-takes-over"),
+        *_mismatch(turn, area),
     )
+
+
+def _mismatch(turn: Turn, area: str) -> list[str]:
+    """A place far from where its zone or its seasons are: nights and growth would be others'."""
+    north, east = weather.coordinates(area)
+    lines = []
+    city = places.place_of(turn.who.zone.key)
+    if city is not None and abs((east - city[1] + 180) % 360 - 180) > FAR_DEGREES:
+        lines.append(turn.words("weather-other-zone", zone=turn.who.zone.key))
+    half = places.half_of(north)
+    if half is not turn.settings.hemisphere:
+        there = turn.words(f"household-half-{turn.settings.hemisphere.value}")
+        lines.append(turn.words("weather-other-half", half=there, meant=half.value))
+    return lines
 
 
 def shown(turn: Turn) -> str:

@@ -28,9 +28,9 @@ low-assumed-night = I took { $night } at night.{ $room ->
     [none] {""}
    *[other] {" "}Else: ~/room { $room } 16C at night
   }
-low-ask-glazing = How many panes has the window in { $room }? With one, { $plants } gets down to about { $leaf } tonight; with two or three it is safe.
-low-ask-curtain = Do you draw a curtain in { $room } at night, with { $plants } behind it? Shut in with the glass it gets down to about { $leaf } tonight.
-low-ask-night = How cold does { $room } get at night? With the heating down { $plants } gets to about { $leaf } at the glass.
+low-ask-glazing = { $room }: how many panes has the window there? With one, { $plants } gets down to about { $leaf } tonight; with two or three it is safe.
+low-ask-curtain = { $room }: do you draw a curtain there at night, with { $plants } behind it? Shut in with the glass it gets down to about { $leaf } tonight.
+low-ask-night = { $room }: how cold does it get there at night? With the heating down { $plants } gets to about { $leaf } at the glass.
 low-draft = { $n ->
     [one] { $plants }: keep that window shut.
    *[other] { $plants }: keep those windows shut.

@@ -8,6 +8,8 @@ weather-yes = Yes, ask them
 weather-no = No
 weather-now = I ask { $service } for { $area } now.
 weather-takes-over = The afternoon before a cold night or great heat I'll say what is in danger. What you tell with ~/low counts more. ~/settings place off ends it.
+weather-other-zone = That is far from { $zone }, your time zone here. Right? Else: ~/settings zone Europe/Berlin
+weather-other-half = Seasons here are those of the { $half }. Right? Else: ~/settings seasons { $meant }
 weather-off = Nobody is told where you live any more.
 weather-shown = Place: { $area }, { $other ->
     [other] told to { $service }, which isn't asked any more: say it again
