@@ -13,7 +13,7 @@ from typing import Protocol
 from bot.logs import Log
 from bot.talk import answers
 from core.actions import coldwatch, heatwatch, picturing, pouring, rounds, watch, windows
-from core.store import dialogues, forecasts, photos
+from core.store import dialogues, forecasts, outbox, photos, sweeping
 from core.store import rounds as kept_rounds
 from core.store.dialogues import Due
 from core.store.engine import Transaction
@@ -150,4 +150,24 @@ class Unnamed(Step):
         picturing.give_up(tx, one.id)
 
 
-STEPS: tuple[Step, ...] = (Talks(), Mornings(), Watches(), Unnamed())
+class OldWords(Step):
+    """What was heard and said a month ago, word by word."""
+
+    def next_due(self, tx: Transaction) -> datetime | None:
+        """At the end of the day on which the next of it is old enough."""
+        return sweeping.next_due(tx)
+
+    def due(self, tx: Transaction, now: datetime, _limit: int) -> Sequence[Due]:
+        """One message that stands for all that are old enough."""
+        return sweeping.due(tx, now)
+
+    def move_on(self, tx: Transaction, _one: Due, now: datetime) -> None:
+        """Let some of it go; more of it is due again."""
+        sweeping.forget(tx, now)
+
+    def set_aside(self, tx: Transaction, one: Due, now: datetime, /) -> None:
+        """The next message stands for them then."""
+        outbox.mark(tx, one.id, outbox.FAILED, now)
+
+
+STEPS: tuple[Step, ...] = (Talks(), Mornings(), Watches(), Unnamed(), OldWords())

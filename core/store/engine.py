@@ -109,7 +109,7 @@ def _engine(url: URL) -> Engine:
     if dialect.name == "sqlite":
         return _sqlite(url)
     wait = {} if "connect_timeout" in url.query else {"connect_timeout": _PATIENCE.seconds}
-    return create_engine(url, pool_pre_ping=True, connect_args=wait)
+    return create_engine(url, pool_pre_ping=True, connect_args=wait, hide_parameters=True)
 
 
 def _sqlite(url: URL) -> Engine:
@@ -120,6 +120,7 @@ def _sqlite(url: URL) -> Engine:
         path.parent.mkdir(parents=True, exist_ok=True)
         url = url.set(database=str(path))
     options: dict[str, Any] = {"poolclass": StaticPool} if memory else {}
+    options["hide_parameters"] = True  # else errors and logs would quote what people wrote
     engine = create_engine(url, connect_args={"check_same_thread": False}, **options)
     event.listen(engine, "connect", _sqlite_pragmas)
     # In the dialect, where it belongs: a listener for it would make every statement ask for more.

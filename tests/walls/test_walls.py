@@ -43,7 +43,7 @@ from tests.walls.town import (
     everybody,
 )
 
-STEPS = int(os.environ.get("POTSIDE_STEPS", "300"))
+STEPS = int(os.environ.get("POTSIDE_STEPS", "600"))
 IN_ONE_WALK = 150
 
 LINES = (
@@ -186,7 +186,7 @@ class Walk(RuleBasedStateMachine):
 
     @rule(who=accounts, group=places, n=numbers, how=st.sampled_from(("any", "there", "number")))
     def tap(self, who: Account, group: int, n: int, how: str) -> None:
-        """A button of any message ever sent, or of none; one sent lately, pressed there; a number."""
+        """A button of any message ever sent, or of none; one lately sent, where it was; a digit."""
         town, rows = self.town, [*self.town.buttons]
         row = [*rows, max(rows) + 1][n % (len(rows) + 1)] if how == "any" else rows[-1 - n % 4]
         if how == "there":
