@@ -108,9 +108,10 @@ class Branch:
         others = (await self._sharing.standing()).workers > 1
         if self.alone:
             await self.mail.recover()
-            await self.fetcher.recover()
         else:
             await self.mail.recover(came - self._sharing.lease.length if others else came)
+        if self.alone or not others:
+            await self.fetcher.recover()
 
     async def renew(self, workers: int) -> None:
         """Say that what we hold is still ours; go as fast as one of so many workers may."""

@@ -73,9 +73,12 @@ class Job:
     said: str | None = None  # what the network told of the piece before
 
     @property
-    def shown_as(self) -> str | None:
-        """The id of its last piece, which shows its buttons, if those ask something."""
-        return self.said if self.reply.buttons and self.reply.step is not None else None
+    def shown(self) -> Shown | None:
+        """Its last piece, which shows its buttons, if those ask something."""
+        step = self.reply.step
+        if self.said is None or step is None or not self.reply.buttons:
+            return None
+        return Shown(self.said, step.dialogue, step.version)
 
     @property
     def answers(self) -> bool:
@@ -302,7 +305,7 @@ class Courier:
             self._mail.uncertain(job.parcel.id, self._now())
         else:
             self._tally.count("sent", job.parcel.kind)
-            self._mail.sent(job.parcel.id, self._now(), job.shown_as)
+            self._mail.sent(job.parcel.id, self._now(), job.shown)
 
     async def _trouble(self, lane: Lane, job: Job, error: DeliveryError) -> None:
         match error:
@@ -354,13 +357,13 @@ class Courier:
 
     # --- buttons that ask nothing any more ------------------------------------------------------
 
-    def _take_away(self, over: Sequence[Shown]) -> None:
+    def _take_away(self, over: Sequence[tuple[int, str]]) -> None:
         """Have buttons taken away, beside and after everything that is to be said."""
-        for one in over:
-            lane = self._lanes.get(one.chat_id)
+        for chat_id, said in over:
+            lane = self._lanes.get(chat_id)
             if lane is None or self._closing:
                 continue
-            lane.over.append(one.said_as)
+            lane.over.append(said)
             if lane.clearer is None:
                 lane.clearer = asyncio.get_running_loop().create_task(self._clear(lane))
 

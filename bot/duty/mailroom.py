@@ -38,8 +38,8 @@ class Mailroom:
         self._network = network
         self._now = now
         self._sent: list[tuple[int, datetime]] = []
-        self._shown: list[tuple[int, str]] = []
-        self.over: Callable[[Sequence[Shown]], None] = lambda _shown: None
+        self._shown: list[tuple[int, Shown]] = []
+        self.over: Callable[[Sequence[tuple[int, str]]], None] = lambda _over: None
         """Hears of messages whose buttons ask nothing any more."""
         self._unsure: list[tuple[int, datetime]] = []
         self._writing: asyncio.Task[None] | None = None
@@ -104,11 +104,11 @@ class Mailroom:
 
         return await self._room.run(work) if needs_photos(reply) else reply
 
-    def sent(self, row: int, at: datetime, shown_as: str | None = None) -> None:
-        """A row was sent, with buttons as the message `shown_as`; written soon, with others."""
+    def sent(self, row: int, at: datetime, shown: Shown | None = None) -> None:
+        """A row was sent, and shows buttons if so told; written soon, with others."""
         self._sent.append((row, at))
-        if shown_as is not None:
-            self._shown.append((row, shown_as))
+        if shown is not None:
+            self._shown.append((row, shown))
         self._write_soon()
 
     def uncertain(self, row: int, at: datetime) -> None:
@@ -157,8 +157,8 @@ class Mailroom:
         self,
         sent: Sequence[tuple[int, datetime]],
         unsure: Sequence[tuple[int, datetime]],
-        shown: Sequence[tuple[int, str]],
-    ) -> list[Shown]:
+        shown: Sequence[tuple[int, Shown]],
+    ) -> list[tuple[int, str]]:
         with self._store.write() as tx:
             postbox.mark_sent(tx, sent)
             for row, at in unsure:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -19,16 +18,25 @@ MOST_LOOKED_AT = 100
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """A message that still shows buttons, as its network knows it."""
+    """A message that shows buttons: what its network calls it, and the stage that it asks for."""
 
-    row: int
-    chat_id: int
     said_as: str
+    dialogue: int
+    version: int
+
+    def __str__(self) -> str:
+        return f"{self.dialogue} {self.version} {self.said_as}"
+
+    @classmethod
+    def read(cls, text: str) -> Shown:
+        """The same, read back: it is looked at too often for its message to be opened."""
+        dialogue, version, said_as = text.split(" ", 2)
+        return cls(said_as, int(dialogue), int(version))
 
 
 _SHOWN = update(OUTBOX).where(OUTBOX.c.id == bindparam("one")).values(said_as=bindparam("said"))
 _THERE = (
-    select(OUTBOX.c.id, OUTBOX.c.chat_id, OUTBOX.c.said_as, OUTBOX.c.body)
+    select(OUTBOX.c.id, OUTBOX.c.chat_id, OUTBOX.c.said_as)
     .where(
         OUTBOX.c.said_as.is_not(None),
         OUTBOX.c.chat_id.in_(
@@ -40,30 +48,29 @@ _THERE = (
 )
 
 
-def shown(tx: Connection, said: Iterable[tuple[int, str]]) -> None:
-    """These rows were said, with buttons, under these ids of their network."""
-    values = [{"one": row, "said": said_as} for row, said_as in said]
+def shown(tx: Connection, said: Iterable[tuple[int, Shown]]) -> None:
+    """These rows were said, with buttons."""
+    values = [{"one": row, "said": str(one)} for row, one in said]
     if values:
         tx.execute(_SHOWN, values)
 
 
-def take_away(tx: Connection, rows: Sequence[int]) -> list[Shown]:
+def take_away(tx: Connection, rows: Sequence[int]) -> list[tuple[int, str]]:
     """Of the chats of these rows: messages whose buttons are to be taken away now, each once.
 
-    Their question was answered or has lapsed, or its next stage was said.
+    Their question was answered or has lapsed, or its next stage was said. Chat id, and what the
+    network calls the message.
     """
-    there = tx.execute(_THERE, {"rows": list(rows)}).all()
-    steps = {one.id: json.loads(one.body or "{}").get("step") or {} for one in there}
-    stand = _standing(tx, {step["dialogue"] for step in steps.values() if step})
-    over = [
-        Shown(one.id, one.chat_id, one.said_as)
-        for one in there
-        if stand.get(steps[one.id].get("dialogue", 0)) != steps[one.id].get("version")
+    there = [
+        (row.id, row.chat_id, Shown.read(row.said_as))
+        for row in tx.execute(_THERE, {"rows": list(rows)})
     ]
+    stand = _standing(tx, {one.dialogue for _, _, one in there})
+    over = [found for found in there if stand.get(found[2].dialogue) != found[2].version]
     if over:
-        gone = OUTBOX.c.id.in_([one.row for one in over])
+        gone = OUTBOX.c.id.in_([row for row, _, _ in over])
         tx.execute(update(OUTBOX).where(gone).values(said_as=None))
-    return over
+    return [(chat_id, one.said_as) for _, chat_id, one in over]
 
 
 def _standing(tx: Connection, dialogues: set[int]) -> dict[int, int]:

@@ -57,10 +57,10 @@ async def test_words_take_them_away_too(world: World, sqlite_url: str) -> None:
 
 
 async def test_those_of_a_stage_that_is_over_go_with_what_comes_of_itself(
-    world: World, sqlite_url: str
+    world: World, db_url: str
 ) -> None:
     clock, chat = Ahead(), group(-610)
-    async with served(world, sqlite_url, clock) as house:
+    async with served(world, db_url, clock) as house:
         await world.ask(IDA, chat, FERN)
         verdict = await world.ask(IDA, chat, "/check fern 3")
         first = await world.tap(TOM, verdict, "Pour with me")

@@ -68,9 +68,9 @@ def kinds(house: Served) -> list[str]:
         return list(tx.execute(select(EVENT.c.kind).order_by(EVENT.c.id)).scalars())
 
 
-async def test_sent_kept_shown_and_stripped_of_its_place(world: World, sqlite_url: str) -> None:
+async def test_sent_kept_shown_and_stripped_of_its_place(world: World, db_url: str) -> None:
     sizes = await put(world, "leaf", leaf())
-    async with served(world, sqlite_url) as house:
+    async with served(world, db_url) as house:
         await world.ask(IDA, HOME, FERN)
         verdict = await world.ask(IDA, HOME, "", caption="fern 3", photo=sizes)
         assert verdict["shown"].startswith("Fern: 3.")
@@ -220,15 +220,15 @@ async def test_an_album_with_one_caption(
         assert len(kept(house)) == 3
 
 
-async def test_stopped_between_the_reply_and_the_photo(world: World, sqlite_url: str) -> None:
+async def test_stopped_between_the_reply_and_the_photo(world: World, db_url: str) -> None:
     sizes = await put(world, "leaf", leaf())
     await world.fault("file", "slow", seconds=3)
-    async with served(world, sqlite_url) as house:
+    async with served(world, db_url) as house:
         await world.ask(IDA, HOME, FERN)
         await world.ask(IDA, HOME, "", caption="fern 3", photo=sizes)
         await world.wait(lambda calls: any(one["method"] == "file" for one in calls))
         assert [state for state, _ in kept(house)] == ["coming"]
-    async with served(world, sqlite_url) as house:
+    async with served(world, db_url) as house:
         assert (await world.next_in(HOME, 2))["shown"] == KEPT
         assert [state for state, _ in kept(house)] == ["kept"]
         assert kinds(house).count("pictured") == 1

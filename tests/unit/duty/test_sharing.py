@@ -39,7 +39,7 @@ class _Mail:
     async def put_back(self, rows: Sequence[int], _until: datetime) -> None:
         assert not rows
 
-    def sent(self, row: int, _at: datetime, _shown_as: str | None = None) -> None:
+    def sent(self, row: int, _at: datetime, _shown: object = None) -> None:
         self.marked.append(row)
 
 
