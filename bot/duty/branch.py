@@ -6,6 +6,7 @@ Each network comes up by itself and may be away by itself: the others don't wait
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Awaitable, Callable
 
 import structlog
 
@@ -21,7 +22,7 @@ from bot.talk.reception import Reception
 from bot.talk.turn import NO_MEANS, Means
 from bot.tally import Tally
 from bot.tasks import doubling, ended
-from core.store.engine import Store
+from core.store.engine import Store, StoreFailedError
 
 log = structlog.get_logger(__name__)
 
@@ -74,19 +75,33 @@ class Branch:
         self._at_work: list[asyncio.Task[None]] = []
 
     async def open(self) -> None:
-        """Come up, however long the network is away; returns when it is heard, or refuses us."""
-        try:
-            await self.network.connect()
-            await self._take_up()
-            await self.network.listen(self.clerk)
-        except NotAdmittedError as error:
-            self.refused = str(error)
-            log.warning("not served", network=self.network.network, reason=self.refused)
-            return
+        """Come up, however long the network is away; returns when it is heard, or refuses us.
+
+        What goes wrong with it in a way that nobody foresaw is tried again too.
+        """
+        for pause in doubling(1.0, 60.0):
+            try:
+                await self._come_up()
+            except NotAdmittedError as error:
+                self.refused = str(error)
+                log.warning("not served", network=self.network.network, reason=self.refused)
+                return
+            except ClosedError:
+                return
+            except Exception:
+                log.exception("can't be served yet", network=self.network.network)
+                await asyncio.sleep(pause)
+            else:
+                break
         self.listening = True
         self._at_work = [
             asyncio.create_task(work) for work in (self._send_more(), self.fetcher.run())
         ]
+
+    async def _come_up(self) -> None:
+        await self.network.connect()
+        await self._take_up()
+        await self.network.listen(self.clerk)
 
     async def _take_up(self) -> None:
         """Go on with what an earlier run left, however long the database is away."""
@@ -125,24 +140,34 @@ class Branch:
 
     async def look(self) -> None:
         """Begin to send what is due, once there is somebody to send it to."""
-        if self.listening:
+        if not self.listening:
+            return
+        try:
             await self.courier.look()
+        except StoreFailedError as error:  # as long as it lasts, and a full disk is full of logs
+            log.warning("the database gives way; trying again soon", reason=str(error))
+        except Exception:
+            log.exception("what is due could not be fetched", network=self.network.network)
 
     async def _send_more(self) -> None:
         """While much is going out, fetch more of it; until cancelled."""
         while True:
             await self.courier.hungry.wait()
-            try:
-                await self.courier.look()
-            except Exception:
-                log.exception("what is due could not be fetched; the next sweep tries again")
+            await self.look()
             await asyncio.sleep(PAUSE)
 
     async def shut(self) -> None:
         """Hear no more, send what is being sent, keep what was sent, hang up."""
-        await self.network.stop()
-        await ended(self._at_work)
-        await self.clerk.close()
-        await self.courier.close()
-        await self.mail.close()
-        await self.network.disconnect()
+        steps: tuple[Callable[[], Awaitable[None]], ...] = (
+            self.network.stop,
+            lambda: ended(self._at_work),
+            self.clerk.close,
+            self.courier.close,
+            self.mail.close,
+            self.network.disconnect,
+        )
+        for step in steps:
+            try:
+                await step()
+            except Exception:
+                log.exception("not ended in good order", network=self.network.network)

@@ -73,10 +73,9 @@ class Sink:
 class Loopback:
     """The network: people speak on it by `ask`."""
 
-    network = NETWORK
-
     def __init__(self, port: Sink | None = None) -> None:
         self.port = Sink() if port is None else port
+        self.network = self.port.network
         self._office: Office | None = None
         self._count = 0
 
