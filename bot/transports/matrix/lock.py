@@ -20,7 +20,10 @@ class Lock:
         self._file: IO[bytes] | None = None
 
     def take(self) -> None:
-        """Take it, unless it is ours already. Raises OSError while another program has it."""
+        """Take it, unless it is ours already.
+
+        Raises BlockingIOError while another program has it, OSError when it can't be had at all.
+        """
         if self._file is not None:
             return
         self._folder.mkdir(mode=0o700, parents=True, exist_ok=True)
@@ -30,7 +33,7 @@ class Lock:
                 fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
         except OSError as error:
             file.close()
-            raise OSError(errno.EBUSY, "another program uses it") from error
+            raise BlockingIOError(errno.EAGAIN, "another program uses it") from error
         self._file = file
 
     def give_back(self) -> None:

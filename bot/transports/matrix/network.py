@@ -63,6 +63,7 @@ class Matrix:
         self.port = MatrixPort(account.limits, account.patience, self._own)
         self.client: Client | None = None
         self._lock = Lock(account.store)
+        self._standing_by = False
         self._asker: Asker | None = None
         self._sealed: SealedMessages | None = None
         self._office: Office | None = None
@@ -78,10 +79,15 @@ class Matrix:
             try:
                 self._lock.take()
                 client = Client.of(self._account)
-            except OSError as error:
-                log.warning("the folder of our keys can't be had yet", reason=error.strerror)
-                await asyncio.sleep(pauses.next())
+            except BlockingIOError:
+                if not self._standing_by:
+                    log.warning("another program uses the folder of our keys; standing by")
+                self._standing_by = True
+                await asyncio.sleep(self._account.patience.pause)
                 continue
+            except OSError as error:
+                raise NotAdmittedError(f"POTSIDE_MATRIX_STORE: {error}") from error
+            self._standing_by = False
             try:
                 await signin.sign_in(client, self._account)
             except (signin.NotNowError, *FAILED) as error:
@@ -110,6 +116,8 @@ class Matrix:
 
     def health(self) -> Health:
         """Whether it is heard, the age of the last sync in seconds, messages without their key."""
+        if self._standing_by:
+            return Health(True, {"matrix": "standing by"})
         last = self._asker.last if self._asker else None
         age = None if last is None else self._now() - last
         in_sync = self.port.client is not None

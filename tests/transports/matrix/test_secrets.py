@@ -16,7 +16,7 @@ from structlog.testing import capture_logs
 from bot.transports.matrix.account import Patience
 from tests.transports.matrix.people import Crowd
 from tests.transports.matrix.proxy import Proxy
-from tests.transports.matrix.world import FERN, Bot, knows_the_device, move_in, served
+from tests.transports.matrix.world import FERN, Bot, knows_the_device, move_in, served, until
 
 QUICK = Patience(question=2, margin=2, pause=0.05, longest_pause=0.3)
 
@@ -41,6 +41,28 @@ async def test_a_key_that_comes_late(people: Crowd, bot_behind: Bot, proxy: Prox
         assert house.journal() == ["arrived", "checked"]
         await ida.ask(room, "!plants")
         assert len(ida.others(room)) == before + 3
+
+
+async def test_a_key_that_comes_after_a_restart(
+    people: Crowd, bot_behind: Bot, proxy: Proxy
+) -> None:
+    """What waits for its key is kept with the sync token: the homeserver won't tell it again."""
+    ida = await people("ida")
+    async with served(bot_behind, patience=QUICK) as house:
+        room = await move_in(ida, bot_behind)
+        await ida.ask(room, FERN)
+        proxy.hold_keys()
+        ida.client.invalidate_outbound_session(room)
+        before = len(ida.others(room))
+        await ida.say(room, "!check fern 3")
+        await until(lambda: house.network.health().facts["matrix_sealed"] == 1)
+    proxy.hand_keys_over()
+    async with served(bot_behind, patience=QUICK) as house:
+        await ida.hears(room, "Fern: 3.", before)
+        assert house.journal() == ["arrived", "checked"]
+    async with served(bot_behind, patience=QUICK):
+        await ida.ask(room, "!plants")
+        assert len(ida.others(room)) == before + 2
 
 
 async def test_a_key_that_never_comes(people: Crowd, bot_behind: Bot, proxy: Proxy) -> None:

@@ -5,11 +5,14 @@ Each test names the report it learns from, by the public repository and thread.
 
 from __future__ import annotations
 
+import asyncio
 from datetime import timedelta
 from typing import Any
 
+import nio
 import pytest
 
+from bot.transports.matrix.account import Patience
 from tests.transports.matrix.homeserver import Homeserver
 from tests.transports.matrix.people import Crowd, Person, Said
 from tests.transports.matrix.world import FERN, Ahead, Bot, Served, move_in, served
@@ -195,6 +198,7 @@ async def test_two_of_our_bots_in_one_room(
         room = await move_in(ida, bot)
         await ida.invite(room, another_bot.id)
         await ida.sees(room, another_bot.id)
+        await ida.until(lambda: any(s.sender == another_bot.id for s in ida.others(room)))
         before = len(ida.others(room))
         await ida.say(room, "!help")
         await ida.until(lambda: len(ida.others(room)) >= before + 2)
@@ -204,6 +208,35 @@ async def test_two_of_our_bots_in_one_room(
         await ida.until(lambda: len(ida.others(room)) >= before + 6)
         senders = [one.sender for one in ida.others(room)[before:]]
         assert sorted(senders) == sorted([bot.id, another_bot.id] * 3)
+
+
+async def test_slow_work_shows(people: Crowd, bot: Bot, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Who waits sees that it is at it; with the answer that ends."""
+    ida = await people("ida")
+    patience = Patience(typing=0.3)
+    async with served(bot, patience=patience) as house:
+        room = await move_in(ida, bot)
+        seen: list[list[str]] = []
+
+        async def note(_room: object, event: nio.TypingNoticeEvent) -> None:
+            seen.append(event.users)
+
+        ida.client.add_ephemeral_callback(note, nio.TypingNoticeEvent)
+        clerk, go_on = house.duties.branches[0].clerk, asyncio.Event()
+        attend = clerk.attend
+
+        async def attend_slowly(chat: str) -> None:
+            await go_on.wait()
+            await attend(chat)
+
+        monkeypatch.setattr(clerk, "attend", attend_slowly)
+        before = len(ida.others(room))
+        await ida.say(room, "!help")
+        await ida.until(lambda: [bot.id] in seen, why="to see it typing")
+        assert len(ida.others(room)) == before
+        go_on.set()
+        await ida.hears(room, "A day with me", before)
+        await ida.until(lambda: seen[-1] == [], why="for the end of the typing")
 
 
 async def test_talk_in_a_room_is_left_alone(people: Crowd, bot: Bot) -> None:
