@@ -17,7 +17,7 @@ from core.actions import lows, rounds, weather, windows
 from core.actions.lows import Endangered, Known
 from core.actions.rounds import Here
 from core.care import wallclock
-from core.care.cold import SHUT_BELOW_C, Danger
+from core.care.cold import NOBODY_MINDS_C, SHUT_BELOW_C, Danger
 from core.care.outlook import MARGIN_C
 from core.journal import plants
 from core.journal.plants import Plant
@@ -64,9 +64,11 @@ def look(tx: Connection, here: Here) -> None:
         if _said_of(tx, here.household_id, night) is None:
             _ask(tx, here)
         return
+    said = _said_of(tx, here.household_id, night)
+    if known.reckoned_c >= NOBODY_MINDS_C and said is None:
+        return
     windows.ask(tx, here, known.reckoned_c)
     found = _still_here(tx, here.household_id, known)
-    said = _said_of(tx, here.household_id, night)
     before = _said_of(tx, here.household_id, night - timedelta(days=1))
     settled = _settled(said, found) | _settled(before, found, SHUT_LONGER)
     if _to_do(found).keys() - settled.keys():

@@ -16,6 +16,7 @@ from core.actions import highs
 from core.actions.highs import Hot, Threatened
 from core.actions.rounds import Here
 from core.care import wallclock
+from core.care.heat import HOT_C
 from core.store import dialogues, outbox
 from core.store.dialogues import Talk
 from core.store.outbox import Fact
@@ -54,8 +55,10 @@ def time_up(tx: Connection, talk: Talk, now: datetime) -> None:
 
 def _to_come(tx: Connection, here: Here, day: date) -> tuple[Hot, list[Threatened]] | None:
     hot = highs.known(tx, here.household_id, day, here.zone, here.now)
+    if hot is None or hot.celsius < HOT_C:
+        return None
     sky = highs.sky_of(tx, here.household_id, here.zone, here.now)
-    if hot is None or sky is None:
+    if sky is None:
         return None
     found = highs.threatened(tx, here.household_id, hot, sky)
     return (hot, found) if found else None

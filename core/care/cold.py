@@ -12,6 +12,9 @@ from core.knowledge.types import Temperature
 # Outdoor low below which windows stay shut, or the plant moves away first: 50 F (common practice,
 # no source). What likes it cool, by its own limit, silences the rule.
 SHUT_BELOW_C: Final = 10.0
+# No leaf of the species table is harmed by so mild a night, at no window and not outdoors: a test
+# looks.
+NOBODY_MINDS_C: Final = 18.0
 
 
 class Danger(StrEnum):

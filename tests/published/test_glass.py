@@ -6,7 +6,7 @@ from math import log
 
 import pytest
 
-from core.care.cold import Danger, Place, chill
+from core.care.cold import NOBODY_MINDS_C, Danger, Place, chill
 from core.care.glass import RSI, U_VALUE, Glazing, gap_c, leaf_c, pane_c
 from core.knowledge.library import library
 
@@ -119,3 +119,8 @@ def test_a_fig_on_the_sill_of_one_pane() -> None:
     assert cold is not None
     assert cold.danger is Danger.GLASS
     assert cold.leaf_c == pytest.approx(0.7, abs=0.05)
+
+
+def test_a_mild_night_harms_nobody() -> None:
+    """By the species table's own limits no leaf is harmed at 18 C: nobody need be looked at."""
+    assert max(one.temperature.damage_below_c for one in library()) < NOBODY_MINDS_C
