@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import timedelta
+from enum import StrEnum
 
 from bot.talk import others, plain, pouranswers, pourwords, registry
 from bot.talk.grammar.homes import may_be_home
@@ -51,6 +52,15 @@ NO, YES, _, STOP = ALIKE
 ALONE = frozenset().union(*ALIKE)
 # What a button sends that leaves everything as it is.
 LEAVE = "/cancel"
+
+
+class Subject(StrEnum):
+    """Open questions that are put to all in a chat; a button's words, typed, answer them."""
+
+    ROUND = "round"
+    COLD = "cold"
+    HEAT = "heat"
+    WINDOW = "window"
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,30 +129,42 @@ def _taken(turn: Turn, fit: Fit) -> str:
 
 def open_questions(turn: Turn) -> list[Talk]:
     """Jobs in stages, this chat's and the person's own, and their newest question, if fresh."""
-    jobs = [talk for talk in _pours(turn) if _is_at_hand(turn, talk)]
+    jobs = [talk for talk in _jobs(turn) if _is_at_hand(turn, talk)]
     asked = dialogues.get(turn.tx, turn.who.asked) if turn.who.asked is not None else None
     if asked is None or asked.closed_at is not None or turn.now - asked.opened_at > FRESH:
         return jobs
     return [*jobs, asked] if asked.chat_id == turn.who.chat_id else jobs
 
 
+def _jobs(turn: Turn) -> list[Talk]:
+    """Pours, and what was asked of all in a chat, unasked mostly: a cold night, a round."""
+    household = turn.who.household_id
+    return turn.once(
+        "jobs",
+        lambda: dialogues.open_about(
+            turn.tx, household, pouring.SUBJECT, *(subject.value for subject in Subject)
+        ),
+    )
+
+
 def _pours(turn: Turn) -> list[Talk]:
-    return dialogues.open_about(turn.tx, turn.who.household_id, pouring.SUBJECT)
+    return [talk for talk in _jobs(turn) if talk.subject == pouring.SUBJECT]
 
 
 def _is_at_hand(turn: Turn, talk: Talk) -> bool:
-    """In this chat, or begun or taken over by whoever speaks, in whichever chat that was."""
-    return turn.who.chat_id == talk.chat_id or turn.who.person_id == talk.person_id
+    """In this chat, or a pour begun or taken over by whoever speaks, in whichever chat."""
+    mine = talk.subject == pouring.SUBJECT and turn.who.person_id == talk.person_id
+    return turn.who.chat_id == talk.chat_id or mine
 
 
 def _fit(turn: Turn, talk: Talk, text: str) -> Fit | None:
     if talk.subject == pouring.SUBJECT:
         return _pour_fit(turn, talk, text)
     option = _choice(talk, name_key(text))
-    if option is None:
+    if option is None or (talk.subject != QUESTION and exact(turn, text) is not None):
         return None
     label = option.label if option.send == LEAVE else f"{option.label} ({option.send[1:]})"
-    return Fit(talk, option.send, label)
+    return Fit(talk, option.send, label, rank=0 if talk.subject == QUESTION else OF_ALL)
 
 
 def _pour_fit(turn: Turn, talk: Talk, text: str) -> Fit | None:
@@ -171,6 +193,7 @@ def _rank(turn: Turn, talk: Talk, pour: Pour) -> int:
 
 
 _ASKING = (Stage.POURING, Stage.LOOKING, Stage.EMPTYING)
+OF_ALL = 3
 NAME_ONLY = 4
 ELSEWHERE = 8
 _STOPS = (Stage.POURING, Stage.LOOKING, Stage.RESTING)
@@ -186,6 +209,7 @@ def _choice(talk: Talk, key: str) -> Option | None:
             alike = [one for one in shown if group & set(name_key(one.label).split())]
             return alike[0] if len(alike) == 1 else _yes_or_no(shown, group)
     said = set(key.split())
+    shown = [one for one in shown if "not" in said or "not" not in name_key(one.label).split()]
     held = [one for one in shown if len(key) > 2 and said <= set(name_key(one.label).split())]
     starts = [one for one in shown if len(key) > 2 and name_key(one.label).startswith(key)]
     only = held or starts

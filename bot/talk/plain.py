@@ -9,6 +9,7 @@ import re
 
 from bot.talk import registry
 from bot.talk.grammar.dates import When, take_when
+from bot.talk.likeness import begins
 from bot.talk.message import Option, Reply
 from bot.talk.naming import Spoken, exact, shorter
 from bot.talk.plainabout import command_for
@@ -16,14 +17,17 @@ from bot.talk.plainname import plant_of
 from bot.talk.plainwords import (
     AGREED,
     ALONE,
+    OF,
     POLITE,
     PUNCTUATION,
     SENTENCES,
     THANKS,
     VERBS,
+    WAYS,
     looks_like_plants,
 )
 from bot.talk.turn import Turn, answer
+from core.journal.plants import name_key
 
 
 def sentence(turn: Turn, text: str) -> Reply:
@@ -44,17 +48,18 @@ def is_business(turn: Turn, text: str) -> bool:
     if said.casefold().strip(PUNCTUATION) in ALONE or _asks_of_a_plant(turn, said):
         return True
     first, _, rest = said.partition(" ")
-    found = exact(turn, rest if first.casefold() in VERBS else said)
+    verb = first.casefold() in VERBS or registry.named(name_key(first)) is not None
+    found = exact(turn, OF.sub("", rest) if verb else said)
     if found is None or not found.rest:
-        return found is not None and first.casefold() in VERBS
-    return first.casefold() in VERBS or command_for(turn, found) is not None
+        return found is not None and verb
+    return verb or command_for(turn, found) is not None
 
 
 def _asks_of_a_plant(turn: Turn, said: str) -> bool:
     """`why is fern late`, `how much for the fern`: a whole sentence about a plant we know."""
     groups = (pattern.fullmatch(said) for pattern, _ in SENTENCES)
     names = (match[1] for match in groups if match is not None and match.groups())
-    return any(exact(turn, name) is not None for name in names)
+    return any(name and exact(turn, name) is not None for name in names)
 
 
 def _moment_last(turn: Turn, text: str) -> str:
@@ -85,10 +90,19 @@ def _command(turn: Turn, said: str) -> str | None:
     for pattern, command in SENTENCES:
         asked = pattern.fullmatch(said)
         if asked:
-            return f"/{command.format(*asked.groups())}".strip()
+            caught = [group for group in asked.groups() if group is not None]
+            return f"/{command.format(*caught)}".strip()
     first, _, rest = said.partition(" ")
-    verb = VERBS.get(first.casefold().strip(":,"))
-    return f"/{verb} {rest}".strip() if verb else None
+    verb = VERBS.get(first.casefold().strip(":,")) or _unmarked(turn, first)
+    return f"/{verb} {OF.sub('', rest)}".strip() if verb else None
+
+
+def _unmarked(turn: Turn, first: str) -> str | None:
+    """A command without its mark, as `chart fern`, unless a plant's name may begin so."""
+    word = name_key(first)
+    if begins(word, turn.names()):
+        return None
+    return f"settings {word}" if word in WAYS else registry.named(word)
 
 
 # --- a plant and something about it -------------------------------------------------------

@@ -9,9 +9,25 @@ from bot.talk.grammar.quantities import Refusal, find_volume, find_weight
 from bot.talk.grammar.readings import read_found
 from bot.talk.grammar.spots import read_spot
 from bot.talk.naming import Spoken
-from bot.talk.plainwords import ABOUT, AUXILIARY, GONE, PESTS, PLACED, PUNCTUATION, VERBS
+from bot.talk.plainwords import (
+    ABOUT,
+    AUXILIARY,
+    FIRM,
+    GONE,
+    NOT_NOW,
+    OF,
+    PESTS,
+    PLACED,
+    PUNCTUATION,
+    SOFT,
+    VERBS,
+)
 from bot.talk.turn import Turn
 from core.care.reading import Found
+
+# Commands about a plant whose name may come first (`fern chart`), and what its page takes.
+OF_A_PLANT = frozenset({"chart", "photo", "photos", "why", "looked", "spot", "rinse"})
+PAGE = frozenset({"rename", "copy", "retire"})
 
 # A number on its own, and no length.
 _NUMBER = re.compile(r"(?<![\d.,])\d{1,2}(?![\d.,]|\s*(?:m|cm|ft|in)\b)(?!\S)")
@@ -39,7 +55,13 @@ def _done_to_it(turn: Turn, call: str, rest: str) -> str | None:
     """`fern was watered`, `fern got 400 ml`, `fern turned`."""
     bare = AUXILIARY.sub("", rest).strip()
     word, _, more = bare.partition(" ")
-    verb = VERBS.get(word.casefold().strip(PUNCTUATION))
+    key = word.casefold().strip(PUNCTUATION)
+    if bare.casefold().strip(PUNCTUATION) in NOT_NOW:
+        return f"/later {call}"
+    if key in PAGE:
+        return f"/plant {call} {bare}"
+    verb = VERBS.get(key) or (key if key in OF_A_PLANT else None)
+    more = OF.sub("", more + " ").strip()
     if verb and verb != "check" and not (verb == "later" and more.strip(PUNCTUATION)):
         return f"/{verb} {call} {more}".strip()
     return f"/gave {call} {bare}" if is_amount(turn, bare) else None
@@ -50,6 +72,8 @@ def _told_of_it(call: str, rest: str) -> str | None:
     words = set(rest.casefold().strip(PUNCTUATION).split())
     if _NUMBER.search(rest):
         return None  # a reading, whatever else is odd about it
+    if "roots" in words and words & (FIRM | SOFT):
+        return f"/looked {call} {'soft' if words & SOFT else 'fine'}"
     if words & GONE:
         return f"/plant {call} retire"
     if words & PESTS:

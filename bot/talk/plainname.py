@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from bot.talk import registry
 from bot.talk.grammar.dates import When, take_when
 from bot.talk.grammar.pots import read_pot
@@ -14,6 +16,10 @@ from bot.talk.plainwords import ABOUT, PUNCTUATION
 from bot.talk.turn import Turn, answer
 from core.care.reading import Found
 from core.journal.plants import Named, name_key
+
+# What is told of a room's air: `kitchen is 18C`, `kitchen 45%`.
+_AIR = re.compile(r"\d ?(?:%|\u00b0|percent\b|degrees?\b|[cf]\b)", re.IGNORECASE)
+_IS = re.compile(r"\s+(?:is|has|now|at)\s+", re.IGNORECASE)
 
 
 def plant_of(turn: Turn, said: str) -> Spoken | Reply:
@@ -50,8 +56,11 @@ def _lost(turn: Turn, bare: str, known: list[Named]) -> Reply:
     word, _, rest = bare.partition(" ")
     if tells(turn, rest):
         return unknown(turn, word, known)
-    if name_key(bare) in {name_key(one.room) for one in known if one.room}:
+    rooms = {name_key(one.room) for one in known if one.room}
+    if name_key(bare) in rooms:
         return registry.run(turn, f"/plants {bare}")
+    if _AIR.search(bare) and any(name_key(bare).startswith(f"{room} ") for room in rooms):
+        return registry.run(turn, f"/room {_IS.sub(' ', bare)}")
     return answer(turn.words("common-lost"))
 
 

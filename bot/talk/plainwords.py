@@ -86,7 +86,25 @@ ALONE: Mapping[str, str] = {
     "due": "plants due",
     "what now": "plants due",
     "what next": "plants due",
+    "list plants": "plants",
+    "list my plants": "plants",
+    "the plants": "plants",
+    "all plants": "plants",
+    "all my plants": "plants",
+    "back": "away off",
+    "i'm back": "away off",
+    "we're back": "away off",
+    "am back": "away off",
+    "are back": "away off",
+    "a new plant": "add",
+    "menu": "help",
+    "morning": "round",
+    "morning round": "round",
+    "start the round": "round start",
+    "frost tonight": "low",
 }
+# What may be set, as the first word of a sentence.
+WAYS = frozenset("units zone seasons quiet".split())
 THANKS = frozenset(
     "thanks|thank you|thank you very much|many thanks|thx|ta|cheers|thanks a lot".split("|")
 )
@@ -100,7 +118,7 @@ PUNCTUATION = " .!?:,;"
 # Said before the matter itself.
 POLITE = re.compile(
     r"(?:i've|i have|i|we've|we have|we|please|just|have|hey|ok|okay|so|now|can you|could you"
-    r"|would you|let me|let's)[,:]?\s+",
+    r"|would you|let me|let's|show(?: me)?)[,:]?\s+",
     re.IGNORECASE,
 )
 # `fern was watered`, `fern got 400 ml`: what follows counts.
@@ -108,6 +126,13 @@ AUXILIARY = re.compile(
     r"^(?:(?:has|have|had|was|is|been|just|now|got|gets|took|drank|received|needs?|wants?)\s+)+",
     re.IGNORECASE,
 )
+# Between a command and its plant: `chart of fern`, `photos of the fern`.
+OF = re.compile(r"^(?:of|for|about|from)\s+", re.IGNORECASE)
+# `fern not today`.
+NOT_NOW = frozenset({"not today", "not now", "not yet"})
+# `fern roots fine`, `fern has soft roots`.
+FIRM = frozenset("fine ok okay good firm healthy white".split())
+SOFT = frozenset("soft mushy rotten rotting smelly slimy".split())
 # What is only a question about the plant: `is the fern ok`, `how is fern`, `fern?`.
 ABOUT = re.compile(
     r"(?:(?:(?:how|what|when|where|who|it)(?:['\u2019]?s)?|did|last|looks?|is|are|does|do|did|should|shall|can|could|it|i|we|to|be|the|a|doing|about"
@@ -129,6 +154,13 @@ PLACED = re.compile(
 )
 
 
+# How cold a night gets; a bare number only under nought, for else it may be a reading.
+_DEGREES = (
+    r"(?:-|\u2212|minus )?\d+(?:[.,]\d+)? ?(?:\u00b0 ?)?(?:c|f|degrees?(?: [cf])?)\b"
+    r"|(?:-|\u2212|minus )\d+"
+)
+
+
 def _asked(pattern: str) -> re.Pattern[str]:
     return re.compile(pattern + r"\s*[?.!]*", re.IGNORECASE)
 
@@ -145,12 +177,53 @@ SENTENCES: tuple[tuple[re.Pattern[str], str], ...] = (
     (_asked(r"why (?:is|does|should|did|do)?\s*(?:i |we )?(.+?)"), "why {0}"),
     (
         _asked(
-            r"(?:what|who|which|anything|anyone|which plants?|what plants?)\s*"
-            r"(?:is|are|do|does)?\s*(?:need(?:s|ed)?|wants?|due|thirsty|to do|to be)\s*"
+            r"(?:what|who|which|anything|anyone|(?:which|what|do any|does any) plants?)\s*"
+            r"(?:['\u2019]?s|is|are|do|does)?\s*"
+            r"(?:need(?:s|ed)?|wants?|due|next|thirsty|to do|to be)\s*"
             r"(?:water(?:ed|ing)?|probing|today|now|a drink|checking|\s)*"
         ),
         "plants due",
     ),
+    (_asked(rf"({_DEGREES})(?: outside)? tonight"), "low {0}"),
+    (
+        _asked(
+            rf"tonight(?: it| it will be| it's|:)? ({_DEGREES})"
+            rf"|it(?:'s| is| will be| gets)? (?:going to be )?({_DEGREES})(?: outside)? tonight"
+        ),
+        "low {0}",
+    ),
+    (
+        _asked(
+            r"(?:(?:will|is|may|might|it|there|going|to|be) )*(?:freezes?|freezing|frost) tonight"
+        ),
+        "low",
+    ),
+    (
+        _asked(r"(?:(?:i|we)['\u2019]?(?:m|re|ll be)|am|are|will be) (?:away|gone) (.+?)"),
+        "away {0}",
+    ),
+    (
+        _asked(r"(?:(?:i|we)['\u2019]?(?:m|re) |am |are )?on (?:holidays?|vacation) (.+?)"),
+        "away {0}",
+    ),
+    (_asked(r"(?:no,|no, i meant|meant|mean|sorry,) (\d.*?)"), "fix {0}"),
+    (_asked(r"(?:want|need|would like|like) to (?:water|pour) (.+?)"), "pour {0}"),
+    (_asked(r"(?:the )?(?:story|history) of (.+?)"), "story {0}"),
+    (_asked(r"what happened (?:to|with) (.+?)"), "story {0}"),
+    (
+        _asked(
+            r"when was (.+?) (?:last )?(?:watered|poured|checked|probed|turned|wiped|fed|repotted)"
+            r"(?: last)?"
+        ),
+        "story {0}",
+    ),
+    (
+        _asked(r"(?:checked|inspected|searched) (.+?) for (?:pests|bugs|insects|mites)"),
+        "scout {0}",
+    ),
+    (_asked(r"(?:tipped|poured) (?:the water )?out(?: of)? (.+?)"), "drained {0}"),
+    (_asked(r"(?:gave|given) (.+?) away(?: to .+?)?"), "plant {0} retire given"),
+    (_asked(r"hand (?:it |them |everything )?over(.*?)"), "handover{0}"),
     (_asked(r"who (?:watered|poured|gave|probed|checked|did|touched) (.+?)"), "story {0}"),
     (_asked(r"where (?:is|does|are) (.+?)(?:\s+(?:stand|live|sit))?"), "spot {0}"),
     (_asked(r"rename (.+?) to (.+?)"), "plant {0} rename {1}"),

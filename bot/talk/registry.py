@@ -66,6 +66,11 @@ ALIASES = {
 _COMMAND = re.compile(r"[/!](?P<name>[A-Za-z_]+)(?:@\w+)?(?P<rest>\s[\s\S]*)?$")
 
 
+def named(word: str) -> str | None:
+    """The command that a word names, if it does."""
+    return word if word in COMMANDS else ALIASES.get(word)
+
+
 def is_command(text: str) -> bool:
     """Whether a text is meant as a command."""
     return text[:1] in "/!" and len(text) > 1
@@ -75,13 +80,13 @@ def run(turn: Turn, text: str) -> Reply:
     """Do what a command says, or say which one may have been meant."""
     match = _COMMAND.match(text)
     name = match["name"].casefold() if match else ""
-    name = ALIASES.get(name, name)
-    if match is None or name not in COMMANDS:
+    command = named(name)
+    if match is None or command is None:
         return _plant(turn, text[1:]) or _unknown(turn, name or text[1:], match)
-    refusal = gate.forbidden(turn, name)
+    refusal = gate.forbidden(turn, command)
     if refusal is not None:
         return refusal
-    module, function = COMMANDS[name]
+    module, function = COMMANDS[command]
     handler = getattr(import_module(f"bot.talk.commands.{module}"), function)
     reply: Reply = handler(turn, (match["rest"] or "").strip())
     return reply

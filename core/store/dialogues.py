@@ -211,18 +211,17 @@ _OPEN = (
     select(*_COLUMNS)
     .where(
         DIALOGUE.c.household_id == bindparam("household"),
-        DIALOGUE.c.subject == bindparam("subject"),
+        DIALOGUE.c.subject.in_(bindparam("subjects", expanding=True)),
         DIALOGUE.c.closed_at.is_(None),
     )
     .order_by(DIALOGUE.c.id)
 )
 
 
-def open_about(tx: Connection, household_id: int, subject: str) -> list[Talk]:
-    """Every open dialogue of a household on one subject, oldest first."""
-    return [
-        _talk(row) for row in tx.execute(_OPEN, {"household": household_id, "subject": subject})
-    ]
+def open_about(tx: Connection, household_id: int, *subjects: str) -> list[Talk]:
+    """Every open dialogue of a household on some subjects, oldest first."""
+    asked = {"household": household_id, "subjects": list(subjects)}
+    return [_talk(row) for row in tx.execute(_OPEN, asked)]
 
 
 def ever_about(tx: Connection, household_id: int, subject: str) -> list[Talk]:
