@@ -37,6 +37,7 @@ JOBS = int(os.environ.get("POTSIDE_JOBS", "2000"))
 PATIENCE = float(os.environ.get("POTSIDE_PATIENCE", "600"))
 FULL = 100_000
 MOST_GROWTH, LEAST_TIMES, MOST_MIB = 1.5, 100, 200
+TURNS = 3  # so often each size is measured, one after the other
 FIRED = 500  # jobs and plants whose morning comes
 
 
@@ -50,18 +51,22 @@ def _measured(*more: str) -> dict[str, Any]:
 
 def test_sweep_with_nothing_due(tmp_path: Path, figures: Figures) -> None:
     """A sweep with nothing due, by how many plants there are"""
-    found = {}
     sizes = [size for size in (1000, 10_000, 100_000, 1_000_000) if size <= PLANTS]
     for size in sizes:
-        path = tmp_path / f"{size}.db"
-        street.build(path, size // street.EACH).close()
-        found[size] = _measured("idle", f"sqlite:///{path}")
-        path.unlink()
-        figures.note(f"{size} plants", f"{found[size]['ms']:8.3f} ms, {found[size]['mib']:.0f} MiB")
-    least, most = found[sizes[0]], found[sizes[-1]]
-    figures.goal(f"{sizes[-1]} plants against {sizes[0]}", most["ms"] / least["ms"], MOST_GROWTH)
-    figures.goal(f"memory at {sizes[-1]} plants", most["mib"], MOST_MIB, "MiB")
-    figures.goal("the same against the fewest", most["mib"] / least["mib"], 1.05)
+        street.build(tmp_path / f"{size}.db", size // street.EACH).close()
+    turns = [
+        {size: _measured("idle", f"sqlite:///{tmp_path / f'{size}.db'}") for size in sizes}
+        for _ in range(TURNS)
+    ]
+    ms = {size: min(turn[size]["ms"] for turn in turns) for size in sizes}
+    mib = {size: max(turn[size]["mib"] for turn in turns) for size in sizes}
+    for size in sizes:
+        figures.note(f"{size} plants", f"{ms[size]:8.3f} ms, {mib[size]:.0f} MiB")
+        (tmp_path / f"{size}.db").unlink()
+    least, most = sizes[0], sizes[-1]
+    figures.goal(f"{most} plants against {least}", ms[most] / ms[least], MOST_GROWTH)
+    figures.goal(f"memory at {most} plants", mib[most], MOST_MIB, "MiB")
+    figures.goal("the same against the fewest", mib[most] / mib[least], 1.05)
     figures.settle()
 
 

@@ -212,3 +212,22 @@ def test_the_live_job_is_coalesced_never_dropped_and_alone() -> None:
         assert came.wait(30)
     finally:
         stop_sweeps(scheduler)
+
+
+def test_a_week_down_with_a_pour_and_an_evening_open_is_no_burst(waiting: Home) -> None:
+    """The pour asks once how it went, today's round is said; the evening of then is over."""
+    assert len(_at(waiting, 5, 8)) == 1
+    waiting.say("fern 2 3")
+    waiting.say("/low -6 tonight")
+    waiting.say("/pour fern")
+    waiting.say("/pour fern poured")
+    waiting.say("/round evening")
+    assert isinstance(waiting.clock, FreeClock)
+    waiting.clock.set_to(datetime(2026, 3, 13, 10, 30, tzinfo=BERLIN))
+    before = len(waiting.wall.heard)
+    waiting.restart()
+    waiting.restart()
+    said = [one.text for one in waiting.wall.heard[before:]]
+    assert len(said) == 2
+    assert "saucer" in said[0]
+    assert "Good morning. One to probe" in said[1]
