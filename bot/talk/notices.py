@@ -55,7 +55,8 @@ def _round(tx: Transaction, parcel: Parcel) -> Reply:
     tell = Telling(words, parcel.due_at, ZoneInfo(parcel.zone), takers)
     step = Step(facts.talk_id, facts.version)
     if parcel.topic == rounds.MORNING:
-        reply = roundwords.morning_reply(tell, facts.laid, step, others=len(known) > 1)
+        others = len(people.hands(tx, parcel.household_id, parcel.due_at)) > 1
+        reply = roundwords.morning_reply(tell, facts.laid, step, others=others)
     else:
         reply = roundwords.evening_reply(tell, facts.laid, step)
     dialogues.set_options(tx, facts.talk_id, reply.buttons, version=facts.version)

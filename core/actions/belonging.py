@@ -7,6 +7,7 @@ from enum import StrEnum
 
 from sqlalchemy import Connection
 
+from core.actions import rounds
 from core.store import belonging, people
 from core.store.belonging import Belongs
 from core.store.people import GONE, KEEPER, Present
@@ -43,6 +44,7 @@ def send_away(tx: Connection, who: Present, whom: Belongs, now: datetime) -> Don
     if (others or not who.direct) and _is_last_keeper(tx, who.household_id, whom):
         return Done.LAST_KEEPER
     belonging.set_part(tx, who.household_id, whom.person_id, GONE, since=whom.since, until=now)
+    rounds.change_taker(tx, who.household_id, whom.person_id, None)
     heir = _heir(tx, who, whom)
     belonging.clear_chats(tx, who.household_id, whom.person_id, heir_id=heir)
     return Done.DONE

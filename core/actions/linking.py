@@ -22,7 +22,7 @@ def become(
         lock_household(tx, one)
     told = merging.wrote_in(tx, who.person_id)
     for one in merging.households_with(tx, (who.person_id,)):
-        rounds.rename_taker(tx, one, who.person_id, person_id)
+        rounds.change_taker(tx, one, who.person_id, person_id)
     merging.merge(tx, person_id, who.person_id)
     for one in told:
         record.replay(tx, record.home_of(tx, one), one)

@@ -367,12 +367,13 @@ def assign(tx: Connection, here: Here, person_id: int, room: str = "") -> dateti
     return at
 
 
-def rename_taker(tx: Connection, household_id: int, old_id: int, new_id: int) -> None:
-    """Whoever said that they do something today is known under another id."""
+def change_taker(tx: Connection, household_id: int, old_id: int, new_id: int | None) -> None:
+    """Whoever said that they do something today is known under another id, or has gone (None)."""
     for talk in dialogues.open_about(tx, household_id, SUBJECT):
         told = read_told(talk)
         if old_id in told.takers.values():
-            takers = {room: new_id if who == old_id else who for room, who in told.takers.items()}
+            given = {room: new_id if who == old_id else who for room, who in told.takers.items()}
+            takers = {room: who for room, who in given.items() if who is not None}
             _keep(tx, talk, replace(told, takers=takers), talk.due_at)
 
 

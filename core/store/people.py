@@ -12,7 +12,7 @@ from datetime import UTC, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from sqlalchemy import Connection, Row, and_, bindparam, case, func, insert, select, update
+from sqlalchemy import Connection, Row, and_, bindparam, case, func, insert, or_, select, update
 
 from core.store.tables import Chat, Household, Identity, Membership, Person, table_of
 
@@ -406,6 +406,29 @@ _NAMES = (
 def names(tx: Connection, household_id: int) -> dict[int, str]:
     """Everybody who belongs to a household or ever wrote in its journal: id -> name."""
     return {row.id: row.name for row in tx.execute(_NAMES, {"household": household_id})}
+
+
+_HANDS = (
+    select(PERSON.c.id, PERSON.c.name)
+    .join(MEMBERSHIP, MEMBERSHIP.c.person_id == PERSON.c.id)
+    .where(
+        MEMBERSHIP.c.household_id == bindparam("household"),
+        or_(
+            MEMBERSHIP.c.role.in_((MEMBER, KEEPER)),
+            and_(
+                MEMBERSHIP.c.role == SITTER,
+                MEMBERSHIP.c.since <= bindparam("now"),
+                MEMBERSHIP.c.until > bindparam("now"),
+            ),
+        ),
+    )
+    .order_by(MEMBERSHIP.c.id)
+)
+
+
+def hands(tx: Connection, household_id: int, now: datetime) -> dict[int, str]:
+    """Who can see to the plants of a household now: id -> name, in the order in which they came."""
+    return {row.id: row.name for row in tx.execute(_HANDS, {"household": household_id, "now": now})}
 
 
 def change_household(tx: Connection, household_id: int, **columns: str) -> None:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+from datetime import timedelta
 
+from core.actions import chats
 from tests.conversation.talking import InProcess, play
 
 
@@ -231,3 +233,53 @@ def test_a_button_speaks_of_its_own_household(stage: InProcess) -> None:
     stage.say("Ida", "/household new Elm Road", "dm:Ida")
     stage.recorder.sent.append(shown)
     play(stage, "Ida (dm:Ida) taps: Pour with me\n  Birch Street · Fern, first half")
+
+
+def test_whoever_was_sent_away_is_not_asked_to_do_the_round(house: InProcess) -> None:
+    """Nor is a sitter before and after their time; what they had taken is anybody's again."""
+    code = code_of(house, "/invite sitter 5 March - 6 March")
+    house.say("Noor", f"/join {code}", "dm:Noor")
+    play(
+        house,
+        """
+Tom: hello
+  Good to see you
+Ida: /round who
+  Who does it?
+  [Ida] [Tom]
+Ida: /round tom
+  Tom does the round today.
+Ida: /household remove tom
+  no longer belongs
+Ida: /round
+  not: Tom
+  not: Someone
+  (long)
+Ida: /round who
+  There is nobody else here yet
+Ida: /round tom
+  I know no room, plant or person "tom".
+... 3 days
+Ida: /round who
+  [Ida] [Noor]
+... 3 days
+Ida: /round who
+  There is nobody else here yet
+""",
+    )
+
+
+def test_keepers_are_told_in_private_that_the_home_chat_is_gone(house: InProcess) -> None:
+    """After the quiet hours, once; members aren't, and what is said unasked comes there then."""
+    house.say("Tom", f"/join {code_of(house)}", "dm:Tom")
+    code = code_of(house, "/invite keeper")
+    house.say("Noor", f"/join {code}", "dm:Noor")
+    house.wait(timedelta(hours=15))
+    for _ in range(2):
+        with house.store.write() as tx:
+            assert chats.chat_gone(tx, "terminal", "local", "main", house.clock.now())
+    assert house.wait(timedelta(hours=7)) == []
+    [told] = house.wait(timedelta(hours=2))
+    assert told.chat == "dm:Noor"
+    assert "I can't write to the household's chat any more" in told.text
+    assert told.kind == "reminder"

@@ -48,7 +48,7 @@ def _whole(turn: Turn) -> Reply:
 
 
 def _choices(turn: Turn, laid: Round) -> tuple[Option, ...]:
-    others = len(people.names(turn.tx, turn.who.household_id)) > 1
+    others = len(people.hands(turn.tx, turn.who.household_id, turn.now)) > 1
     here = here_of(turn)
     evening = bool(laid.stops) and rounds.evening_of(here.day, here) is not None
     return roundwords.choices(turn.words, laid, others=others, evening=evening)
@@ -114,7 +114,7 @@ def _evening(turn: Turn) -> Reply:
 
 
 def _who(turn: Turn) -> Reply:
-    others = people.names(turn.tx, turn.who.household_id)
+    others = people.hands(turn.tx, turn.who.household_id, turn.now)
     if len(others) < 2:
         return answer(turn.words("round-who-only"))
     buttons = tuple(
@@ -126,7 +126,7 @@ def _who(turn: Turn) -> Reply:
 
 def _person(turn: Turn, said: str) -> tuple[int, str, str] | None:
     """Somebody of the household, by name or `me`, and what is said after it."""
-    known = people.names(turn.tx, turn.who.household_id)
+    known = people.hands(turn.tx, turn.who.household_id, turn.now)
     keys = {name_key(name): key for key, name in known.items()} | {
         name_key("me"): turn.who.person_id,
         name_key("I"): turn.who.person_id,
