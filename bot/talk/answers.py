@@ -260,7 +260,9 @@ def _takes(turn: Turn, hidden: str, text: str) -> bool:
         known = short and not isinstance(library().find(text), Unknown)
         return known and exact(turn, text) is None
     if hidden == ANY_HOME:
-        return may_be_home(text) and isinstance(library().find(text), Unknown)
+        return may_be_home(text, sure=not turn.who.direct) and isinstance(
+            library().find(text), Unknown
+        )
     return hidden == ANY
 
 

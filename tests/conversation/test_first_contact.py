@@ -57,21 +57,42 @@ def test_a_place_that_is_no_zone(stage: InProcess) -> None:
     play(
         stage,
         """
-Ida: /start
+Ida (dm:Ida): /start
   Is that right?
-Ida: Hintertupfing, cups
+Ida (dm:Ida): Hintertupfing, cups
   I don't know "hintertupfing" as a time zone. Please name a large city
   [That's right]
-Ida: munich
+Ida (dm:Ida): munich
   I don't know "munich" as a time zone.
-Ida: berln
+Ida (dm:Ida): berln
   Did you mean Europe/Berlin?
   [Europe/Berlin]
-Ida: yes
+Ida (dm:Ida): yes
   Time zone Europe/Berlin
   Measures US
-Ida: /start
+Ida (dm:Ida): /start
   measures US
+""",
+    )
+
+
+def test_in_a_group_only_a_known_place_is_one(stage: InProcess) -> None:
+    """Others talk there as well; in private a word or two that are no place are asked about."""
+    play(
+        stage,
+        """
+Ida: /start
+  Is that right?
+Ida: atlantropa
+  I don't know any plants here yet.
+Ida: berlin
+  Time zone Europe/Berlin
+Tom (dm:Tom): /start
+  Is that right?
+Tom (dm:Tom): such fine weather today
+  not: as a time zone
+Tom (dm:Tom): atlantropa
+  as a time zone
 """,
     )
 

@@ -46,6 +46,7 @@ KEPT = {
     "dialogue": "household_id, id, chat_id, subject, stage, version, state, options, closed_at",
     "membership": "household_id, person_id, role, since, until, asked",
     "invite": "household_id, id, digest, role, used_at",
+    "sensor": "household_id, id, room",
     "photo": "household_id, id, plant_id, note, state",
 }
 

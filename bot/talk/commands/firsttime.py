@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 
 from bot.talk import say
 from bot.talk.answers import ANY_HOME
-from bot.talk.grammar.homes import Home, read_home
+from bot.talk.grammar.homes import RIGHT, Home, read_home
 from bot.talk.grammar.zones import near_zone
 from bot.talk.message import Option, Reply
 from bot.talk.turn import Turn, answer
@@ -17,7 +17,6 @@ from core.actions.places import guess_settings
 from core.actions.rights import Right
 from core.care.units import System
 
-RIGHT = frozenset({"", "right", "ok", "okay", "yes", "yep", "fine", "correct"})
 _MOST_SAID = 40
 
 
@@ -47,7 +46,7 @@ def choices(turn: Turn) -> tuple[Option, ...]:
 def told(turn: Turn, said: str) -> Reply:
     """`Berlin`, `Europe/London, cups`, `ml`, `right`: keep it and say what holds now."""
     home = read_home(said)
-    if home.zone is None and home.place not in RIGHT:
+    if home.zone is None and home.place not in {"", *RIGHT}:
         return _unknown(turn, home)
     ways = replace(turn.settings, asked=True)
     if home.units is not None:

@@ -27,12 +27,15 @@ SYSTEMS = {
     "uk": System.IMPERIAL,
     "british": System.IMPERIAL,
 }
+RIGHT = frozenset({"right", "ok", "okay", "yes", "yep", "fine", "correct"})
+"""What was taken for granted is so."""
+
 _SMALL = re.compile(
     r"\b(?:live|lives|am|is|are|i'm|we're|it's|in|at|near|and|with|use|using|uses|measure|please"
     r"|my|our|we|i|time zone|zone|time)\b|[,;.!]"
 )
 _TALK = frozenset("how what why when who where you your can could do does thanks thank".split())
-_MOST_WORDS = 3
+_MOST_WORDS = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,11 +55,17 @@ def read_home(text: str) -> Home:
     return Home(place, read_zone(place) if place else None, systems[-1] if systems else None)
 
 
-def may_be_home(text: str) -> bool:
-    """Whether a text, said when a home was asked for, is one: known, or a few words that may be."""
+def may_be_home(text: str, *, sure: bool) -> bool:
+    """Whether a text, said when a home was asked for, is one: known, or a word or two that may be.
+
+    `sure`: only a known one, as where others talk as well.
+    """
     home = read_home(text)
-    if home.zone is not None or (home.units is not None and not home.place):
+    known = home.zone is not None or home.place in RIGHT
+    if known or (home.units is not None and not home.place):
         return True
+    if sure:
+        return False
     words = home.place.split()
     chatter = text.endswith("?") or any(char.isdigit() for char in text) or _TALK & set(words)
     return 0 < len(words) <= _MOST_WORDS and not chatter
