@@ -41,21 +41,27 @@ class Reader:
     async def read(self, answer: SyncResponse, since: str) -> list[Incoming]:
         """What came since a token; without one, nothing that was said before counts."""
         came: list[Incoming] = []
+        self._rooms.note(answer.rooms.join)
         for room in answer.rooms.leave:  # first: who was put out may be asked in again
             came += self._rooms.left(room)
         for room in answer.rooms.invite:
             self._rooms.invited(room)
         for room, info in answer.rooms.join.items():
-            try:
-                came += await self._room(room, info, since)
-            except Exception:
-                log.exception("a room was not understood", room=room)
+            came += await self._room_safely(room, info, since)
         for room, event in self._sealed.opened():
             came += await self._heard(room, event)
         for one in self._sealed.given_up():
             if one.room in self._client.rooms:
                 came.append(self._ear.unread(one.event, self._view(one.room)))
         return came
+
+    async def _room_safely(self, room: str, info: RoomInfo, since: str) -> Sequence[Incoming]:
+        """One that we stumble over is told and passed by, not the others."""
+        try:
+            return await self._room(room, info, since)
+        except Exception:
+            log.exception("a room was not understood", room=room)
+            return ()
 
     async def _room(self, room: str, info: RoomInfo, since: str) -> Sequence[Incoming]:
         await gaps.filled(self._client, self._patience, room, info, since)

@@ -6,12 +6,12 @@ What is asked of us and not done yet is kept with the sync token, so that a rest
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 
 import structlog
-from nio import ErrorResponse, RoomInfo, RoomMemberEvent, RoomUpgradeEvent
+from nio import ErrorResponse, RoomCreateEvent, RoomInfo, RoomMemberEvent, RoomUpgradeEvent
 
 from bot.port import Back, Gone, Incoming, Moved
 from bot.talk.message import Message
@@ -52,6 +52,7 @@ class Rooms:
         self._expected = expected
         self.wanted = wanted
         self._joining: dict[str, asyncio.Task[None]] = {}
+        self._before: dict[str, str] = {}
 
     def go(self) -> None:
         """Go on with what an earlier run didn't get done."""
@@ -73,6 +74,15 @@ class Rooms:
             return
         log.info("an invitation of somebody who may not use us is left unanswered", room=room)
 
+    def note(self, joined: Mapping[str, RoomInfo]) -> None:
+        """Remember which rooms say that they replace others."""
+        for room, info in joined.items():
+            for event in (*info.state, *info.timeline.events):
+                if isinstance(event, RoomCreateEvent):
+                    before = event.source["content"].get("predecessor")
+                    if isinstance(before, dict):
+                        self._before[room] = str(before.get("room_id"))
+
     def left(self, room: str) -> Sequence[Incoming]:
         """We were put out, or went, or an invitation was taken back."""
         self.wanted.invites.pop(room, None)
@@ -89,8 +99,7 @@ class Rooms:
         self._expected.discard(room.id)
         came: list[Incoming] = []
         if old is not None:
-            came.append(Moved(self._ear.place(old), room.id))
-            self._start(old, self._leave(old))
+            came += self._moved(old, room.id)
         came.append(Back(self._ear.place(room.id)))
         if old is None and inviter:
             came.append(self._hello(room, inviter, arrival))
@@ -143,11 +152,20 @@ class Rooms:
 
     def _follow(self, old: str, new: str) -> Sequence[Incoming]:
         if new in self._client.rooms and new not in self._expected:
-            self._start(old, self._leave(old))
-            return (Moved(self._ear.place(old), new),)
+            return self._moved(old, new)
         self.wanted.upgrades[new] = old
         self._want(new)
         return ()
+
+    def _moved(self, old: str, new: str) -> Sequence[Incoming]:
+        """A household moves only where both rooms say so: anybody may name a stranger's room."""
+        if self._before.get(new) != old:
+            log.warning(
+                "a room names a successor that knows nothing of it", room=old, successor=new
+            )
+            return ()
+        self._start(old, self._leave(old))
+        return (Moved(self._ear.place(old), new),)
 
     def deserted(self, room: str, info: RoomInfo) -> Sequence[Incoming]:
         """When everybody else has left, so do we."""

@@ -27,6 +27,8 @@ log = structlog.get_logger(__name__)
 # By this much each pause is longer or shorter, lest many ask again in the same moment.
 JITTER = (0.8, 1.2)
 _CHANCE = random.SystemRandom()
+# The state of many rooms takes a server its time, in seconds.
+FIRST = 600.0
 MOST_AT_ONCE = 50
 # What we want to be told: no presence, no receipts, no typing of others.
 FILTER: dict[str, Any] = {
@@ -104,7 +106,8 @@ class Asker:
         minutes ago to the same question (Synapse does), since when much may have been said.
         """
         longest = _CHANCE.uniform(0.001, 1) if first else self._patience.question
-        async with asyncio.timeout(self._patience.question + 2 * self._patience.margin):
+        given_up = FIRST if first else longest + 2 * self._patience.margin
+        async with asyncio.timeout(given_up):
             return await self._client.sync(
                 timeout=int(longest * 1000) or 1,
                 sync_filter=FILTER,
