@@ -100,7 +100,7 @@ def test_more_dots_than_fit_into_memory_are_refused_undecoded() -> None:
 
 
 def test_the_limit_is_that_of_the_guide(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(developing, "MOST_PIXELS", 400 * 300)
+    monkeypatch.setitem(developing.MOST_PIXELS, "JPEG", 400 * 300)
     develop(jpeg((400, 300)))
     with pytest.raises(NotDevelopedError):
         develop(jpeg((401, 300)))
