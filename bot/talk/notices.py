@@ -95,7 +95,8 @@ def _cold_to_come(tx: Transaction, parcel: Parcel, told: dict[str, Any]) -> Repl
     head = words("low-tonight", low=say.temperature(told["low"], units))
     if told["credit"]:
         when = _ago(parcel, told["since"])
-        head = f"{head} {words('low-forecast', service=told['credit'], when=when)}"
+        forecast = words("low-forecast", service=told["credit"], when=when, scale=units.value)
+        head = f"{head} {forecast}"
     found = lows.endangered(tx, parcel.household_id, told["reckoned"])
     found = [one for one in found if one.plant.id in told["plants"]]
     lines = (head, *coldwords.dangers(words, units, found))

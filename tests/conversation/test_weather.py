@@ -193,6 +193,20 @@ def test_a_clock_that_ran_ahead_costs_no_warning(fed: Fed) -> None:
     )
 
 
+def test_degrees_are_the_households_own(fed: Fed) -> None:
+    """-6 C is 21.2 F, and 2.5 K are 4.5 degrees Fahrenheit (definition)."""
+    fed.forecast(-6)
+    play(
+        fed,
+        """
+Ida: /settings units us
+Ida: /low
+  Tonight 21 °F. By the forecast of Open-Meteo.com
+  reckoned 4 or 5 degrees colder.
+""",
+    )
+
+
 def test_what_a_person_tells_counts_more_than_the_forecast(fed: Fed) -> None:
     fed.forecast(-6)
     play(

@@ -74,6 +74,7 @@ async def test_from_a_yes_to_a_warning_and_from_a_sensor_to_a_room(tmp_path: Pat
         # One night pane: 15 C at night, two below what the sensor says; 15 - 2.8 x 0.13 x 23.5.
         assert "about 6 °C there" in text
         assert len(stand.calls) == 1
+        assert stand.calls[0][2]["Accept"].startswith("application/geo+json")
     with store.read() as tx:
         assert [one.room for one in sensors.of_household(tx, 1)] == ["study"]
         assert forecasts.standing(tx, "open-meteo").areas == 1

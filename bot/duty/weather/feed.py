@@ -33,6 +33,8 @@ log = Log(__name__)
 
 # In seconds: how often due areas are looked for, and the least between two calls of ours.
 LOOK_EVERY, BETWEEN = 5.0, 1.0
+# What we read is GeoJSON or plain JSON; the NWS has other shapes for who asks for others.
+_ACCEPT = "application/geo+json, application/json;q=0.9"
 # Whoever claimed an area and died is forgotten after this.
 _CLAIMED_FOR = timedelta(minutes=5)
 # So many failures in a row, at any areas, and the service is left alone so long.
@@ -72,7 +74,7 @@ class Feed:
 
     async def run(self) -> None:
         """Ask for what is due, until cancelled."""
-        headers = {"User-Agent": self.told.agent, "Accept": "application/json"}
+        headers = {"User-Agent": self.told.agent, "Accept": _ACCEPT}
         async with aiohttp.ClientSession(headers=headers) as session:
             while True:
                 try:

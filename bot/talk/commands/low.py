@@ -50,7 +50,8 @@ def _what_is_known(turn: Turn, night: date) -> Reply:
 def _source(turn: Turn, found: Known) -> str:
     when = say.ago(turn.words, found.told_at, turn.now, turn.who.zone)
     if found.credit:
-        return turn.words("low-forecast", service=found.credit, when=when)
+        scale = turn.settings.units.value
+        return turn.words("low-forecast", service=found.credit, when=when, scale=scale)
     return turn.words("low-source", who=turn.name_of(found.person_id), when=when)
 
 

@@ -3,7 +3,10 @@
 low-tonight = Tonight { $low }.
 low-night = { $when }, at night: { $low }.
 low-source = Told by { $who }, { $when }.
-low-forecast = By the forecast of { $service }, { $when }; reckoned 2 or 3 degrees colder.
+low-forecast = By the forecast of { $service }, { $when }; reckoned { $scale ->
+    [us] 4 or 5
+   *[other] 2 or 3
+  } degrees colder.
 low-no-forecast = No forecast for a while, the last one { $when }: tell me tonight's low.
 low-unknown = I know no low for tonight: please tell me.
 low-unknown-night = I know no low for the night { $when }.
