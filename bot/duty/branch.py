@@ -18,6 +18,7 @@ from bot.duty.mailroom import Mailroom
 from bot.duty.sharing import Sharing
 from bot.duty.workroom import ClosedError, Workroom
 from bot.port import Network, NotAdmittedError
+from bot.talk import registry
 from bot.talk.reception import Reception
 from bot.talk.turn import NO_MEANS, Means
 from bot.tally import Tally
@@ -67,6 +68,7 @@ class Branch:
             pictures=self.fetcher.expect,
             my_turn=sharing.my_turn,
         )
+        self._room = room
         self._sharing = sharing
         self._now = clock.now
         self.listening = False
@@ -100,6 +102,7 @@ class Branch:
 
     async def _come_up(self) -> None:
         await self.network.connect()
+        await self._room.run(registry.load)
         await self._take_up()
         await self.network.listen(self.clerk)
 

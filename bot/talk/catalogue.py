@@ -36,6 +36,13 @@ def _bundle(language: str, subject: str) -> Any:
     return bundle
 
 
+def load(language: str) -> None:
+    """Read all words of a language, for a program that serves."""
+    for file in files("bot.talk").joinpath(f"catalogues/{language}").iterdir():
+        _bundle(language, file.name.removesuffix(".ftl"))
+    locale(language)
+
+
 # *fern 3*, but not the star before the default of several forms: *[other].
 _TYPED = re.compile(r"\*([^*\[\n][^*\n]*)\*")
 

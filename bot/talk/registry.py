@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from importlib import import_module
 
-from bot.talk import gate
+from bot.talk import catalogue, gate
 from bot.talk.message import Option, Reply
 from bot.talk.naming import exact
 from bot.talk.turn import Turn, answer
@@ -74,6 +74,19 @@ def named(word: str) -> str | None:
 def is_command(text: str) -> bool:
     """Whether a text is meant as a command."""
     return text[:1] in "/!" and len(text) > 1
+
+
+def load() -> None:
+    """Import what any message may need, for a program that serves: nobody waits at its start.
+
+    A message is counted as begun before it is worked on. What the first one would have to load
+    belongs before that, lest a program that is ended a few times while it loads blames the message.
+    """
+    for module in sorted({module for module, _ in COMMANDS.values()}):
+        import_module(f"bot.talk.commands.{module}")
+    for module in ("bot.talk.plain", "core.journal.fold", "core.actions.noticing"):
+        import_module(module)
+    catalogue.load("en")
 
 
 def run(turn: Turn, text: str) -> Reply:

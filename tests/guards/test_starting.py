@@ -46,5 +46,33 @@ def test_a_chat_loads_nothing_heavy(said: str) -> None:
 
 def test_only_a_plant_loads_the_arithmetic_of_drying() -> None:
     said = "/add fern, Boston fern, 15 cm pot, north window\nfern 3 4\n"
-    loaded = _loaded("chat", "--db", "sqlite://", said=said)
+    # On a clock of its own nothing is swept beside: how long it takes makes no difference.
+    loaded = _loaded("chat", "--db", "sqlite://", "--start", "2026-03-02T07:30", said=said)
     assert loaded & HEAVY == {"numpy"}
+
+
+def test_a_program_that_serves_has_loaded_what_a_message_needs() -> None:
+    """So that its first message, once counted as begun, is soon done."""
+    code = """
+import sys
+from bot.talk import registry
+from tests.conversation.talking import InProcess
+stage = InProcess()
+registry.load()
+before = set(sys.modules)
+stage.say("Ida", "/add fern, Boston fern, 15 cm pot, north window")
+for said in ("fern 3 4", "/pour fern", "poured", "/undo", "/why fern", "/round", "whats due"):
+    stage.say("Ida", said)
+ours = {"bot", "core", "numpy"}
+later = {one for one in set(sys.modules) - before if one.partition(".")[0] in ours}
+sys.exit(" ".join(sorted(later)) or 0)
+"""
+    done = subprocess.run(
+        [sys.executable, "-c", code],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=60,
+    )
+    assert done.returncode == 0, done.stderr
