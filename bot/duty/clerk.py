@@ -24,6 +24,7 @@ from core.actions import chats
 from core.store import bookmarks, inbox, postbox
 from core.store.bookmarks import Bookmark
 from core.store.engine import Store, Transaction
+from core.store.postbox import Chosen
 
 log = structlog.get_logger(__name__)
 
@@ -221,35 +222,26 @@ class Clerk:
 
 def _picked(tx: Transaction, pick: Pick) -> Message:
     """The choice that a bare number names; where there is none such, the number as it was said."""
-    where = pick.message.address
+    place = pick.message.address
     chosen = postbox.newest_choice(
-        tx,
-        network=where.network,
-        account=where.account,
-        chat=where.chat,
-        number=pick.number,
-        letter=pick.letter,
+        tx, place.network, place.account, place.chat, number=pick.number, letter=pick.letter
     )
-    if chosen is None:
-        return pick.message
-    return replace(
-        pick.message, text=chosen.option.send, step=Step(*chosen.step) if chosen.step else None
-    )
+    return pick.message if chosen is None else _said_by(pick.message, chosen)
 
 
 def _pressed(tx: Transaction, press: Press) -> Message:
     """The command behind a button, as the row that showed it says; a row that is gone: outdated."""
-    where = press.message.address
+    place = press.message.address
     chosen = postbox.choice(
-        tx,
-        network=where.network,
-        account=where.account,
-        chat=where.chat,
-        row=press.row,
-        index=press.index,
+        tx, place.network, place.account, place.chat, row=press.row, index=press.index
     )
     if chosen is None:
         return replace(press.message, text="/help", step=NO_STEP)
-    step = Step(*chosen.step) if chosen.step else None
     thread = press.message.thread or chosen.thread
-    return replace(press.message, text=chosen.option.send, step=step, thread=thread)
+    return replace(_said_by(press.message, chosen), thread=thread)
+
+
+def _said_by(message: Message, chosen: Chosen) -> Message:
+    """The message as if the choice had been typed, on the question that it answers."""
+    step = Step(*chosen.step) if chosen.step else None
+    return replace(message, text=chosen.option.send, step=step)

@@ -29,6 +29,11 @@ class System(StrEnum):
     US = "us"
     IMPERIAL = "imperial"
 
+    @property
+    def degrees(self) -> Unit:
+        """The scale in which a bare number of degrees is meant."""
+        return Unit.FAHRENHEIT if self is System.US else Unit.CELSIUS
+
 
 class Unit(StrEnum):
     """Every unit we convert; the value is its name in the registry."""

@@ -44,7 +44,7 @@ _BODY = (
 
 
 def choice(
-    tx: Connection, *, network: str, account: str, chat: str, row: int, index: int
+    tx: Connection, network: str, account: str, chat: str, *, row: int, index: int
 ) -> Chosen | None:
     """Button `index` (from 0) of a row said in this chat; None when there is none such."""
     where = {"row": row, "network": network, "account": account, "chat": chat}
@@ -80,7 +80,7 @@ _NEWEST = (
 
 
 def newest_choice(
-    tx: Connection, *, network: str, account: str, chat: str, number: int, letter: bool = False
+    tx: Connection, network: str, account: str, chat: str, *, number: int, letter: bool = False
 ) -> Chosen | None:
     """Choice `number` (from 1) of the newest message with choices in a chat.
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import asyncio
 import re
-import time
 from collections.abc import Callable, Coroutine, Sequence
 from contextlib import AsyncExitStack
 from datetime import datetime, timedelta
@@ -14,7 +13,7 @@ from typing import Any
 
 from bot.clock import StandingClock
 from bot.talk.message import Option, Reply, read
-from tests.conformance.stages import PEOPLE, Result, at_work, rows_after
+from tests.conformance.stages import PEOPLE, Result, at_work, pass_until, rows_after
 from tests.conversation.talking import MAIN, START, ZONE, Heard
 from tests.transports.matrix.homeserver import Homeserver
 from tests.transports.matrix.people import Crowd, Person, Said
@@ -123,19 +122,9 @@ class OnMatrix:
         return self._do(acts())
 
     async def _pass(self, moment: datetime) -> list[Heard]:
-        heard: list[Heard] = []
-        ends = time.monotonic() + 60
-        while True:
-            assert time.monotonic() < ends, "something stays due"
-            due = self._served.duties.sweeper.next_due("matrix")
-            if due is None or due > moment:
-                break
-            self._clock.move_to(due)
-            await self._served.duties.tick()
-            heard += await self._settle(0)
-        self._clock.move_to(moment)
-        await self._served.duties.tick()
-        return heard + await self._settle(0)
+        return await pass_until(
+            moment, "matrix", self._served.duties, self._clock, lambda: self._settle(0)
+        )
 
     async def _settle(self, least: int) -> list[Heard]:
         """Until all is worked on, sent and heard, but for at least so many; what was said."""

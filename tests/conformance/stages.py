@@ -11,7 +11,7 @@ import json
 import subprocess
 import sys
 import time
-from collections.abc import Coroutine
+from collections.abc import Awaitable, Callable, Coroutine
 from contextlib import AsyncExitStack
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -21,6 +21,7 @@ import aiohttp
 from sqlalchemy import text as sql
 
 from bot.clock import Clock, StandingClock
+from bot.serving import Duties
 from bot.talk.message import Option, Reply, read
 from core.store.engine import Store
 from core.store.opening import open_store
@@ -40,6 +41,29 @@ ROOT = Path(__file__).resolve().parents[2]
 Result = TypeVar("Result")
 PEOPLE = {name: person(n, name) for n, name in enumerate(("Ida", "Tom", "Noor"), 11)}
 KINDS = sql("SELECT kind FROM event ORDER BY id")
+
+
+async def pass_until(
+    moment: datetime,
+    network: str,
+    duties: Duties,
+    clock: StandingClock,
+    settle: Callable[[], Awaitable[list[Heard]]],
+) -> list[Heard]:
+    """Move the clock on, stopping wherever something falls due; what is said meanwhile."""
+    heard: list[Heard] = []
+    ends = time.monotonic() + 60
+    while True:
+        assert time.monotonic() < ends, "something stays due"
+        due = duties.sweeper.next_due(network)
+        if due is None or due > moment:
+            break
+        clock.move_to(due)
+        await duties.tick()
+        heard += await settle()
+    clock.move_to(moment)
+    await duties.tick()
+    return heard + await settle()
 
 
 class OnTerminal:
@@ -218,19 +242,9 @@ class OnTelegram:
         return self._do(act())
 
     async def _pass(self, moment: datetime) -> list[Heard]:
-        heard: list[Heard] = []
-        ends = time.monotonic() + 60
-        while True:
-            assert time.monotonic() < ends, "something stays due"
-            due = self._served.duties.sweeper.next_due("telegram")
-            if due is None or due > moment:
-                break
-            self._clock.move_to(due)
-            await self._served.duties.tick()
-            heard += await self._settle(MAIN)
-        self._clock.move_to(moment)
-        await self._served.duties.tick()
-        return heard + await self._settle(MAIN)
+        return await pass_until(
+            moment, "telegram", self._served.duties, self._clock, lambda: self._settle(MAIN)
+        )
 
     async def _settle(self, chat: str) -> list[Heard]:
         """Until all is heard, worked on and sent; what was said in the meantime."""

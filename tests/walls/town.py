@@ -246,12 +246,7 @@ class Town:
         where = press.message.address
         with self.store.read() as tx:
             return postbox.choice(
-                tx,
-                network=where.network,
-                account=where.account,
-                chat=where.chat,
-                row=press.row,
-                index=press.index,
+                tx, where.network, where.account, where.chat, row=press.row, index=press.index
             )
 
     # --- who may know what --------------------------------------------------------------------

@@ -13,7 +13,6 @@ from bot.talk.message import Reply
 from bot.talk.turn import Turn, answer
 from core.actions import highs, watch
 from core.actions.highs import Hot
-from core.care.units import System, Unit
 
 NOON = 12
 
@@ -29,8 +28,7 @@ def high(turn: Turn, rest: str) -> Reply:
     if not ahead.rest.strip(" ?."):
         return _what_is_known(turn, day)
     system = turn.settings.units
-    scale = Unit.FAHRENHEIT if system is System.US else Unit.CELSIUS
-    told = read_temperature(ahead.rest, scale, system=system)
+    told = read_temperature(ahead.rest, system.degrees, system=system)
     if isinstance(told, Refusal):
         return answer(turn.words.refusal(told.key, told.args), turn.words("heat-how"))
     highs.tell(turn.tx, turn.teller, day, told.celsius)

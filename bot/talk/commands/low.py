@@ -13,7 +13,6 @@ from bot.talk.turn import Turn, answer
 from core.actions import coldwatch, lows, rounds, watch, weather
 from core.actions.lows import Known
 from core.actions.rounds import Here
-from core.care.units import System, Unit
 
 
 def low(turn: Turn, rest: str) -> Reply:
@@ -31,8 +30,7 @@ def low(turn: Turn, rest: str) -> Reply:
     if not ahead.rest.strip(" ?."):
         return _what_is_known(turn, night)
     system = turn.settings.units
-    scale = Unit.FAHRENHEIT if system is System.US else Unit.CELSIUS
-    told = read_temperature(ahead.rest, scale, system=system)
+    told = read_temperature(ahead.rest, system.degrees, system=system)
     if isinstance(told, Refusal):
         return answer(turn.words.refusal(told.key, told.args), turn.words("low-how"))
     lows.tell(turn.tx, turn.teller, night, told.celsius)

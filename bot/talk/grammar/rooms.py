@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from bot.talk.grammar.quantities import Found, Refusal, find_temperature
 from core.care.glass import Glazing
-from core.care.units import System, Unit
+from core.care.units import System
 
 _HUMIDITY = re.compile(
     r"(-?\d+(?:[.,]\d+)?)\s*(?:%|percent\b)(?:\s*(?:rh|humidity|humid))?", re.IGNORECASE
@@ -53,8 +53,7 @@ def read_room(text: str, system: System) -> RoomSaid | Refusal:
     glazing, left = _glazing(_without(left, night))
     veil = _CURTAIN.search(left)
     left = _without(left, veil)
-    scale = Unit.FAHRENHEIT if system is System.US else Unit.CELSIUS
-    warm = find_temperature(left, scale, system=system)
+    warm = find_temperature(left, system.degrees, system=system)
     if isinstance(warm, Refusal):
         return warm
     celsius = None

@@ -7,7 +7,6 @@ import os
 import random
 import signal
 import subprocess
-import time
 from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -18,6 +17,7 @@ from sqlalchemy import select
 
 from core.store.opening import open_store
 from core.store.tables import Event, Inbox, Outbox, Plant, table_of
+from tests.transports.marked import all_marked
 from tests.transports.matrix.child import environment
 from tests.transports.matrix.people import Crowd, Person
 from tests.transports.matrix.proxy import Proxy
@@ -72,7 +72,7 @@ async def test_killed_at_random_moments(people: Crowd, bot: Bot, tmp_path: Path)
         text = [one.text for room in rooms for one in ida.others(room)]
         for name in names:
             await _hears_of(ida, name)
-        await _all_marked(bot.database)
+        await all_marked(bot.database)
         await asyncio.sleep(1)
     answers = Counter(
         name for one in ida.heard for name in names if f"{name} is on the list" in one.text
@@ -121,7 +121,7 @@ async def test_killed_between_a_deed_and_its_answer(
     with _program(bot_behind, log):
         for part in ("Good to meet you", "on the list", "Fern: 3.", "Fern: 4.", "Fern: 5."):
             await ida.hears(room, part, within=40)
-        await _all_marked(bot_behind.database)
+        await all_marked(bot_behind.database)
         await ida.ask(room, "!plants", "Fern")
         texts = [one.text for one in ida.others(room)]
     assert len(texts) == len(set(texts)) == 6, texts
@@ -133,22 +133,6 @@ async def _hears_of(who: Person, name: str) -> None:
     await who.until(
         lambda: any(f"{name} is on the list" in one.text for one in who.heard), 60, f"for {name}"
     )
-
-
-async def _all_marked(url: str) -> None:
-    """Until nothing waits to go out: an answer that was seen may still lack its mark."""
-    ends = time.monotonic() + 60
-    store = open_store(url)
-    try:
-        while True:
-            with store.read() as tx:
-                states = set(tx.execute(select(OUTBOX.c.state)).scalars())
-            if states == {"sent"}:
-                return
-            assert time.monotonic() < ends, states
-            await asyncio.sleep(0.1)
-    finally:
-        store.close()
 
 
 def _acted_on_once(url: str, names: list[str]) -> None:

@@ -17,6 +17,7 @@ from sqlalchemy import select
 
 from core.store.opening import open_store
 from core.store.tables import Event, Inbox, Outbox, Plant, table_of
+from tests.transports.marked import all_marked
 from tests.transports.telegram.child import doctor, environment, memory_mib, serve
 from tests.transports.telegram.world import IDA, Call, World, arrived, person, private
 
@@ -65,7 +66,7 @@ async def test_killed_at_random_moments(world: World, tmp_path: Path) -> None:
         # Up, and so listening to signals: all may have been answered before it began.
         await world.wait(lambda calls: _starts(calls) > before, 20)
         await _all_answered(world, names)
-        await _all_marked(url)
+        await all_marked(url)
     finally:
         program.send_signal(signal.SIGTERM)
         assert program.wait(20) == 0
@@ -93,22 +94,6 @@ async def _all_answered(world: World, names: list[str]) -> None:
             return
         assert time.monotonic() < ends, missing[:10]
         await asyncio.sleep(0.1)
-
-
-async def _all_marked(url: str) -> None:
-    """Until nothing waits to go out: an answer that was seen may still lack its mark."""
-    ends = time.monotonic() + 60
-    store = open_store(url)
-    try:
-        while True:
-            with store.read() as tx:
-                states = set(tx.execute(select(OUTBOX.c.state)).scalars())
-            if states == {"sent"}:
-                return
-            assert time.monotonic() < ends, states
-            await asyncio.sleep(0.1)
-    finally:
-        store.close()
 
 
 def _acted_on_once(url: str, names: list[str]) -> None:
