@@ -1,4 +1,4 @@
-"""What was heard and said, word by word, is kept for a month and then goes; the journal stays."""
+"""What was heard and said, word by word, is kept for five weeks, then goes; the journal stays."""
 
 from __future__ import annotations
 
@@ -10,8 +10,9 @@ from core.store.dialogues import Due
 from core.store.inbox import DONE, INBOX, POISON
 from core.store.outbox import CLAIMED, OUTBOX, SENT, WAITING
 
-# As long as an open question is kept: a button of an older message is outdated anyhow (ours).
-KEPT = timedelta(days=30)
+# Some days longer than an open question: once that has lapsed its buttons are taken away, for which
+# the message that shows them must still be known (ours).
+KEPT = timedelta(days=35)
 EMPTIED = "emptied"
 """A message that was worked on and whose words are gone; a second delivery still finds it."""
 

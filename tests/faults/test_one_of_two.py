@@ -133,6 +133,7 @@ async def test_one_whose_post_can_not_be_fetched_holds_nothing_back(
 ) -> None:
     ill = Failing()
     async with _house(store, ill) as (well, duties):
+        await until(lambda: duties.branches[0].listening)
         await _ask(well)
 
         async def claim(_most: int) -> None:
@@ -141,8 +142,7 @@ async def test_one_whose_post_can_not_be_fetched_holds_nothing_back(
 
         monkeypatch.setattr(duties.branches[0].mail, "claim", claim)
         _remind(store, WELL)
-        await until(lambda: bool(well.port.unasked))
-        assert ill.tries > 0
+        await until(lambda: bool(well.port.unasked) and ill.tries > 0)
 
 
 async def test_one_that_does_not_stop_lets_the_other_end_in_good_order(store: Store) -> None:

@@ -71,7 +71,6 @@ async def test_those_of_a_stage_that_is_over_go_with_what_comes_of_itself(
         await gone_from(world, verdict, first)
         clock.ahead += timedelta(days=31)  # nobody answered; all that was asked has lapsed
         await house.duties.tick()
-        await world.ask(IDA, chat, "/plants")
         await world.wait(lambda calls: asked["message"]["message_id"] in taken(calls))
 
 
