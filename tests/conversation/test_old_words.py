@@ -1,4 +1,4 @@
-"""A month later what was heard and said is gone, word by word; the journal stays."""
+"""Five weeks later what was heard and said is gone, word by word; the journal stays."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from bot.duty.sweep import Sweeper
 from bot.talk.message import Message
 from core.store.opening import open_store
 from core.store.people import Address
+from core.store.sweeping import KEPT
 from tests.conversation.talking import InProcess
 
 
@@ -26,14 +27,14 @@ def _rows(stage: InProcess, query: str) -> list[Any]:
         return list(tx.execute(sql(query)).scalars())
 
 
-def test_a_month_later_words_are_gone_and_the_journal_stays(db_url: str) -> None:
+def test_five_weeks_later_words_are_gone_and_the_journal_stays(db_url: str) -> None:
     store = open_store(db_url)
     stage = _forgetful(InProcess(store=store))
     stage.say("Ida", "/add fern, Boston fern, 15 cm pot")
     code = stage.say("Ida", "/invite")[0].text.split("\n")[0].removeprefix("Code: ")
     stage.say("Ida", "fern 3")
     journal = stage.journal()
-    stage.wait_days(29)
+    stage.wait_days(KEPT.days - 1)
     assert any(code in body for body in _rows(stage, "SELECT body FROM outbox WHERE body <> ''"))
     stage.say("Ida", "/plants")
     stage.wait_days(2)
@@ -47,13 +48,13 @@ def test_a_month_later_words_are_gone_and_the_journal_stays(db_url: str) -> None
     store.close()
 
 
-def test_a_message_that_comes_again_after_a_month_is_known(stage: InProcess) -> None:
+def test_a_message_that_comes_again_after_its_words_went_is_known(stage: InProcess) -> None:
     _forgetful(stage)
     where = Address("terminal", "local", "main", "Ida", "Ida")
     check = Message(where, "m1", "fern 3", stage.clock.now())
     stage.say("Ida", "/add fern, Boston fern, 15 cm pot")
     stage.house.hear(check)
-    stage.wait_days(40)
+    stage.wait_days(KEPT.days + 5)
     stage.house.hear(check)
     assert stage.journal().count("checked") == 1
 
@@ -69,5 +70,5 @@ def test_much_of_it_goes_in_heaps(stage: InProcess) -> None:
     )
     with stage.store.write() as tx:
         tx.execute(sql(copy), {"many": str(list(range(1200)))})
-    stage.wait(timedelta(days=32))
+    stage.wait(KEPT + timedelta(days=2))
     assert _rows(stage, "SELECT id FROM outbox") == []
