@@ -8,7 +8,7 @@ from bot.talk.message import Option, Reply, Step
 from core.actions.pouring import Moved
 from core.care.pourplan import Plan, Way
 from core.care.pourstate import Answer, Caution, Pour, Say, Stage
-from core.care.units import System
+from core.care.units import System, round_dose
 from core.journal.plants import name_key
 
 # What a choice says depends on the question in a few places.
@@ -53,13 +53,21 @@ def _main(words: Catalogue, units: System, moved: Moved) -> str:
     return words(
         f"pour-say-{_key(moved)}",
         plant=moved.plant.name,
-        amount=say.litres(words, amount, units) if amount else "",
+        amount=say.litres(words, _measured(pour, amount), units) if amount else "",
         total=say.litres(words, pour.total_l, units) if pour.total_l else "",
         minutes=round(rest.total_seconds() / 60),
         where=words(f"pour-where-{plan.water_to.value}"),
         share=words(f"pour-share-{_SHARES.get(plan.fill_share or 1.0, 'half')}"),
         depth=say.length(plan.level_m, units) if plan.level_m else "",
     )
+
+
+def _measured(pour: Pour, amount: float) -> float:
+    """Litres of the next portion as a jug has them, so that two halves add up to the whole said."""
+    if pour.plan.way is not Way.TOP:
+        return amount
+    more = round_dose(pour.total_l + amount) - round_dose(pour.total_l)
+    return round(more, 3) or amount
 
 
 def _key(moved: Moved) -> str:

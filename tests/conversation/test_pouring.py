@@ -377,3 +377,25 @@ Ida: tipped out 50 ml
   = drained
 """,
     )
+
+
+def test_what_is_said_of_the_halves_adds_up_to_the_whole(house: InProcess) -> None:
+    """0.44 L is said as 450 ml, a half of 0.22 as 200: the second is what is left."""
+    play(
+        house,
+        """
+Ida: fern 3 3
+  About 450 ml
+  = checked
+Ida: /pour fern
+  first half: 200 ml
+Ida: poured
+... 8 minutes
+  (reminder) any water in the saucer
+Ida: no
+  the other half then: 250 ml
+Ida: poured
+  Fern is done: 450 ml
+  = poured
+""",
+    )
