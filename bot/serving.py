@@ -245,6 +245,8 @@ async def serving(
         await ended(at_work)
         opening.cancel()
         await asyncio.wait({opening})
+        if not opening.cancelled():
+            opening.exception()  # of a network told to stop while it came up: seen, no news
         await asyncio.gather(*(branch.shut() for branch in branches))
         for server in servers:
             await server.cleanup()

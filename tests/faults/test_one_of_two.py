@@ -6,6 +6,8 @@ the other.
 
 from __future__ import annotations
 
+import asyncio
+import gc
 from collections.abc import AsyncIterator, Iterator
 from contextlib import asynccontextmanager
 from datetime import UTC, datetime
@@ -152,3 +154,21 @@ async def test_one_that_does_not_stop_lets_the_other_end_in_good_order(store: St
     assert ill.tries == 1
     with store.read() as tx:
         assert tx.execute(select(OUTBOX.c.state)).scalars().all() == ["sent"]
+
+
+async def test_one_stopped_while_it_comes_up_leaves_nothing_unheard(store: Store) -> None:
+    """What it was cancelled in is no error that the loop has to tell somebody of."""
+
+    class Away(Loopback):
+        async def connect(self) -> None:
+            await asyncio.Event().wait()
+
+    told: list[str] = []
+    loop = asyncio.get_running_loop()
+    loop.set_exception_handler(lambda _loop, context: told.append(context["message"]))
+    networks = [Away(Sink(ILL))]
+    async with serving(store, StandingClock(AT), networks, Tally(), zone="UTC", wait=False):
+        await asyncio.sleep(0.05)
+    gc.collect()
+    await asyncio.sleep(0)
+    assert told == []
