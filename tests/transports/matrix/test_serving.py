@@ -72,9 +72,7 @@ async def test_killed_at_random_moments(people: Crowd, bot: Bot, tmp_path: Path)
         text = [one.text for room in rooms for one in ida.others(room)]
         for name in names:
             await _hears_of(ida, name)
-        await ida.ask(
-            rooms[0], "!help", "A day with me"
-        )  # so it is up
+        await ida.ask(rooms[0], "!help", "A day with me")  # so it is up
         await all_marked(bot.database)
         await asyncio.sleep(1)
     answers = Counter(
