@@ -107,7 +107,7 @@ class Proxy:
         """Stand there."""
         app = web.Application(client_max_size=64 * 1024 * 1024)
         app.router.add_route("*", "/{path:.*}", self._handle)
-        # A question whose asker has gone is dropped: it must not take the keys that another waits for.
+        # A question whose asker has gone is dropped, lest it take the keys another waits for.
         runner = web.AppRunner(
             app, access_log=None, shutdown_timeout=0.1, handler_cancellation=True
         )
