@@ -31,6 +31,14 @@ MOST_ATTEMPTS = 3
 MOST_STARTS = 6
 
 
+class ElsewhereError(Exception):
+    """While a household's lock was waited for, the chat came to speak of another.
+
+    Begun anew the transaction locks that one; going on to it, it would hold two, and two that go
+    opposite ways would wait for each other.
+    """
+
+
 @dataclass(frozen=True, slots=True)
 class Held:
     """A reply that is kept as claimed by us: its row, and where it goes."""
@@ -96,6 +104,8 @@ class Reception:
                     return self._work(tx, [inbox_id])[0]
             except StoreFailedError:
                 raise
+            except ElsewhereError:
+                log.info("a chat's household changed meanwhile", inbox=inbox_id)
             except Exception:
                 log.exception("a message could not be worked on", inbox=inbox_id)
                 self._count(inbox_id)
@@ -155,12 +165,20 @@ class Reception:
 
     def _answer(self, tx: Transaction, entry: inbox.Entry) -> Held | None:
         message = read(Message, entry.payload)
-        who = self._present(tx, message)
-        if lock_household(tx, who.household_id):
-            who = self._present(tx, message)
+        who = self._alone(tx, message)
         turn = _turn(tx, message, who, entry.id, self.means)
         reply = conversation.converse(turn)
         return None if reply is None else self._keep(tx, message, turn.who, entry.id, reply)
+
+    def _alone(self, tx: Transaction, message: Message) -> Present:
+        """Who speaks, in a household that nobody else writes to. Raises ElsewhereError."""
+        before = self._present(tx, message)
+        if not lock_household(tx, before.household_id):
+            return before
+        who = self._present(tx, message)
+        if who.household_id != before.household_id:
+            raise ElsewhereError(message.address.chat)
+        return who
 
     def _present(self, tx: Transaction, message: Message) -> Present:
         known = people.find(tx, message.address)

@@ -10,6 +10,7 @@ from sqlalchemy import Connection
 from core.care import wallclock
 from core.journal import settings
 from core.store import chats, outbox, rounds
+from core.store.engine import lock_household
 from core.store.outbox import Fact
 
 GONE = "chat-gone"
@@ -74,7 +75,13 @@ def chat_moved(tx: Connection, network: str, account: str, old: str, new: str) -
     if heir is None:
         chats.set_address(tx, chat.id, new)
         return True
-    if heir.household_id == chat.household_id or chats.has_plants(tx, heir.household_id):
+    if heir.household_id == chat.household_id:
+        return False
+    for one in sorted((chat.household_id, heir.household_id)):
+        lock_household(tx, one)
+    if [chats.find(tx, network, account, one) for one in (old, new)] != [chat, heir]:
+        return chat_moved(tx, network, account, old, new)  # they changed while we waited
+    if chats.has_plants(tx, heir.household_id):
         return False
     chats.give_to(tx, chat_id=chat.id, heir_id=heir.id, household_id=chat.household_id)
     return True

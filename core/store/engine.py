@@ -217,9 +217,10 @@ _LOCK = select(HOUSEHOLD.c.id).where(HOUSEHOLD.c.id == bindparam("one")).with_fo
 def lock_household(tx: Connection, household_id: int) -> bool:
     """Make this transaction the household's only writer; True when it may have had to wait.
 
-    Then what it read before may be old. On SQLite BEGIN IMMEDIATE has done it already.
+    Then what it read before may be old, and the household may be gone. On SQLite BEGIN IMMEDIATE
+    has done it already.
     """
     if tx.dialect.name == "sqlite":
         return False
-    tx.execute(_LOCK, {"one": household_id}).one()
+    tx.execute(_LOCK, {"one": household_id}).first()
     return True

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections import Counter
 from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
@@ -11,12 +12,16 @@ from threading import Barrier
 from typing import TYPE_CHECKING
 
 import pytest
+from sqlalchemy import insert, text
 
+from bot.talk import reception
 from bot.talk.message import Message
-from core.actions import pouring
-from core.store import dialogues, inbox, outbox
-from core.store.engine import Store, lock_household
+from core.actions import chats, pouring
+from core.store import belonging, dialogues, inbox, outbox, people
+from core.store.engine import Store, Transaction, lock_household
 from core.store.opening import open_store
+from core.store.people import Address
+from core.store.tables import Plant, table_of
 from tests.faults.child import BEGINS, Child
 
 if TYPE_CHECKING:
@@ -24,6 +29,7 @@ if TYPE_CHECKING:
 
     from tests.faults.conftest import Home
 
+PLANT = table_of(Plant)
 FERN = "/add Fern, Boston fern, 15 cm pot, bathroom, north window"
 
 
@@ -212,6 +218,84 @@ def test_a_message_in_hand_is_nobody_elses(
         assert waiting.result(timeout=10) is None
     other.close()
     store.close()
+
+
+# --- a chat that comes to speak of another household ---------------------------------------------
+
+WAITING = text(
+    "SELECT count(*) FROM pg_stat_activity"
+    " WHERE datname = current_database() AND wait_event_type = 'Lock'"
+)
+
+
+def _until_waits(store: Store) -> None:
+    """Until another transaction waits for a lock, as the server's own list tells."""
+    for _ in range(1000):
+        with store.read() as tx:
+            if tx.execute(WAITING).scalar() == 1:
+                return
+        time.sleep(0.005)
+    pytest.fail("nobody waits for a lock")
+
+
+@pytest.fixture
+def moving(postgres_database: str, move_in: Callable[[Store], Home]) -> Iterator[Home]:
+    """A house on a server whose main chat speaks of household 1; there is a household 2."""
+    store = open_store(postgres_database)
+    home = move_in(store)
+    home.say(FERN)
+    with store.write() as tx:
+        there = people.found(tx, "Next door", BEGINS, zone="Europe/Berlin", settings="{}")
+        belonging.set_part(tx, there, 1, people.KEEPER, since=BEGINS)
+        assert there == 2
+    yield home
+    store.close()
+
+
+@pytest.mark.postgres
+def test_a_chat_changes_household_while_its_message_waits(
+    moving: Home, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The message counts where the chat belongs by then, and waits for that household too."""
+    locked: list[int] = []
+
+    def lock(tx: Transaction, household_id: int) -> bool:
+        locked.append(household_id)
+        return lock_household(tx, household_id)
+
+    monkeypatch.setattr(reception, "lock_household", lock)
+    with ThreadPoolExecutor(1) as pool:
+        with moving.store.write() as tx:
+            lock_household(tx, 1)
+            said = pool.submit(moving.say, "/add Ivy, English ivy, 12 cm pot, hall, north window")
+            _until_waits(moving.store)
+            belonging.point(tx, 1, 2)
+        assert "Ivy is on the list" in said.result(timeout=10)
+    assert locked == [1, 2]
+    assert moving.rows("plant", "household_id", "name") == [(1, "Fern"), (2, "Ivy")]
+    assert moving.rows("inbox", "state", "attempts") == [("done", 0)] * 2
+
+
+@pytest.mark.postgres
+def test_a_chat_moves_on_into_one_that_just_got_a_plant(moving: Home) -> None:
+    """Whether a household has plants is asked once nobody is just adding one."""
+    store, where = moving.store, Address("terminal", "local", "new", "Ida", "Ida")
+    moving.house.hear(Message(where, "first", "/help", moving.clock.now()))
+    (heir,) = [one for chat, one in moving.rows("chat", "address", "household_id") if chat == "new"]
+
+    def move() -> bool:
+        with store.write() as tx:
+            return chats.chat_moved(tx, "terminal", "local", "main", "new")
+
+    with ThreadPoolExecutor(1) as pool:
+        with store.write() as tx:
+            lock_household(tx, heir)
+            moved = pool.submit(move)
+            _until_waits(store)
+            ivy = {"household_id": heir, "name": "Ivy", "name_key": "ivy", "state": "{}"}
+            tx.execute(insert(PLANT).values(room="", **ivy))
+        assert moved.result(timeout=10) is False
+    assert ("new", heir) in moving.rows("chat", "address", "household_id")
 
 
 # --- whole programs on one database -------------------------------------------------------------
