@@ -13,9 +13,12 @@ from importlib.resources import files
 from typing import TYPE_CHECKING, Any, Literal
 
 from bot.talk.message import COMMAND_MARK, TYPE_MARK
+from core.care.units import System
 
 # How people write lists and dates here: no comma before the last "and".
 _REGIONS = {"en": "en_GB"}
+# Examples in the household's measures, which sentences of every file may show.
+_SHARED = "example"
 
 
 if TYPE_CHECKING:
@@ -30,9 +33,10 @@ class MissingWordsError(LookupError):
 def _bundle(language: str, subject: str) -> Any:
     from fluent.runtime import FluentBundle, FluentResource  # noqa: PLC0415 - 65 ms
 
-    text = files("bot.talk").joinpath(f"catalogues/{language}/{subject}.ftl").read_text("utf-8")
     bundle = FluentBundle([language], use_isolating=False)
-    bundle.add_resource(FluentResource(_marked(text)))
+    for name in dict.fromkeys((_SHARED, subject)):
+        text = files("bot.talk").joinpath(f"catalogues/{language}/{name}.ftl").read_text("utf-8")
+        bundle.add_resource(FluentResource(_marked(text)))
     return bundle
 
 
@@ -66,10 +70,13 @@ def languages() -> list[str]:
 
 
 class Catalogue:
-    """Wording in one language. Calling it with a key and arguments gives a text."""
+    """Wording in one language. Calling it with a key and arguments gives a text.
 
-    def __init__(self, language: str = "en") -> None:
-        self.language = language
+    `measures`, the household's, is an argument of every message.
+    """
+
+    def __init__(self, language: str = "en", measures: System = System.METRIC) -> None:
+        self.language, self.measures = language, measures
 
     def __call__(self, key: str, /, **args: str | float) -> str:
         """The message for a key. Raises MissingWordsError when it or an argument is missing."""
@@ -78,7 +85,9 @@ class Catalogue:
             message = bundle.get_message(key)
         except LookupError as error:
             raise MissingWordsError(key) from error
-        text, errors = bundle.format_pattern(message.value, dict(args))
+        text, errors = bundle.format_pattern(
+            message.value, {"measures": self.measures.value, **args}
+        )
         if errors:
             raise MissingWordsError(f"{key}: {errors}")
         return str(text)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from bot.talk import say
 from bot.talk.catalogue import Catalogue
 from bot.talk.message import Option
@@ -11,6 +13,8 @@ from core.care.glass import USUAL_ROOM_C, Glazing
 from core.care.units import System
 
 MOST_SHOWN = 3
+MOST_GROUPS = 2
+MOST_MOVED = 8
 # How warm a room may be at night, to choose from.
 NIGHTS_C = (20.0, 18.0, 16.0, 14.0)
 
@@ -44,15 +48,13 @@ def answers_to(words: Catalogue, units: System, what: Fact, room: str) -> tuple[
     )
 
 
-def dangers(words: Catalogue, units: System, found: list[Endangered]) -> list[str]:
-    """Who is in danger and what to do: the gravest first, each thing to do in one line."""
+def dangers(words: Catalogue, units: System, head: str, found: list[Endangered]) -> list[str]:
+    """Behind its head, who is in danger and what to do: the gravest first, each thing once."""
     if not found:
-        return [words("low-nobody")]
+        return [head, words("low-nobody")]
     cold = [one for one in found if one.chill.danger is Danger.GLASS]
-    lines = [words("low-in-danger", n=len(found)), *_outdoors(words, found)]
-    lines += [_at_the_pane(words, units, one) for one in cold[:MOST_SHOWN]]
-    if len(cold) > MOST_SHOWN:
-        lines.append(words("low-glass-too", plants=_names(words, cold[MOST_SHOWN:])))
+    lines = [f"{head} {words('low-in-danger', n=len(found))}", *_outdoors(words, found)]
+    lines += _at_the_pane(words, units, cold)
     return [*lines, *_assumed(words, units, cold), *_at_windows(words, found)]
 
 
@@ -83,15 +85,33 @@ def _outdoors(words: Catalogue, found: list[Endangered]) -> list[str]:
     return [words("low-outdoors", plants=_names(words, outside))] if outside else []
 
 
-def _at_the_pane(words: Catalogue, units: System, one: Endangered) -> str:
-    return words(
-        "low-glass",
-        plant=one.plant.name,
-        leaf=say.temperature(one.chill.leaf_c, units),
-        bears=say.temperature(one.chill.bears_c, units),
-    )
+def _at_the_pane(words: Catalogue, units: System, cold: list[Endangered]) -> list[str]:
+    """Those at the glass, together where they are as cold and bear as much; then what to do."""
+    if not cold:
+        return []
+    alike: dict[tuple[str, str], list[Endangered]] = {}
+    for one in cold:
+        leaf = say.temperature(one.chill.leaf_c, units)
+        alike.setdefault((leaf, say.temperature(one.chill.bears_c, units)), []).append(one)
+    shown = list(alike.items())[:MOST_GROUPS]
+    lines = [_as_cold(words, leaf, bears, here) for (leaf, bears), here in shown]
+    rest = [one for here in list(alike.values())[MOST_GROUPS:] for one in here]
+    if rest:
+        lines.append(words("low-glass-too", plants=_names(words, rest)))
+    lines[-1] = f"{lines[-1]} {words('low-glass-do', n=len(cold))}"
+    return lines
+
+
+def _as_cold(words: Catalogue, leaf: str, bears: str, here: list[Endangered]) -> str:
+    key = "low-glass-just" if leaf == bears else "low-glass"
+    return words(key, plants=_names(words, here), n=len(here), leaf=leaf, bears=bears)
 
 
 def _names(words: Catalogue, found: list[Endangered]) -> str:
     """A few names, and how many more."""
     return say.some(words, [one.plant.name for one in found], MOST_SHOWN)
+
+
+def moved(words: Catalogue, names: Sequence[str]) -> str:
+    """Names of what stands elsewhere, or goes back, cut where they are many."""
+    return say.some(words, names, MOST_MOVED)

@@ -29,7 +29,8 @@ def word(tx: Transaction, parcel: Parcel) -> Reply:
 
 
 def _words(parcel: Parcel) -> Catalogue:
-    return Catalogue(settings.read(parcel.settings).language)
+    ways = settings.read(parcel.settings)
+    return Catalogue(ways.language, ways.units)
 
 
 def _pour(tx: Transaction, parcel: Parcel) -> Reply:
@@ -73,7 +74,7 @@ def _cold(tx: Transaction, parcel: Parcel) -> Reply:
         return answer(words("low-no-forecast", when=when), words("low-how"))
     units = settings.read(parcel.settings).units
     low = "none" if told["low"] is None else say.temperature(told["low"], units)
-    names = words.both(told["plants"])
+    names = coldwords.moved(words, told["plants"])
     return answer(words(f"low-{told['what']}", plants=names, n=len(told["plants"]), low=low))
 
 
@@ -99,7 +100,7 @@ def _cold_to_come(tx: Transaction, parcel: Parcel, told: dict[str, Any]) -> Repl
         head = f"{head} {forecast}"
     found = lows.endangered(tx, parcel.household_id, told["reckoned"])
     found = [one for one in found if one.plant.id in told["plants"]]
-    lines = (head, *coldwords.dangers(words, units, found))
+    lines = coldwords.dangers(words, units, head, found)
     if not any(one.chill.danger in coldwatch.TO_MOVE for one in found):
         return answer(*lines)
     options, step = coldwords.choices(words), Step(told["talk"], told["version"])
@@ -126,7 +127,7 @@ def _window(tx: Transaction, parcel: Parcel) -> Reply:
     words, told = _words(parcel), json.loads(parcel.facts)
     units, what = settings.read(parcel.settings).units, lows.Fact(told["what"])
     leaf = say.temperature(told["leaf"], units)
-    names, room = words.both(told["plants"]), told["room"]
+    names, room = coldwords.moved(words, told["plants"]), told["room"]
     options = coldwords.answers_to(words, units, what, room)
     step = Step(told["talk"], told["version"])
     dialogues.set_options(tx, step.dialogue, options, version=step.version)

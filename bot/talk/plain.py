@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 
 from bot.talk import registry
+from bot.talk.commands.gavemany import parts
 from bot.talk.grammar.dates import When, take_when
 from bot.talk.likeness import begins
 from bot.talk.message import Option, Reply
@@ -94,7 +95,15 @@ def _command(turn: Turn, said: str) -> str | None:
             return f"/{command.format(*caught)}".strip()
     first, _, rest = said.partition(" ")
     verb = VERBS.get(first.casefold().strip(":,")) or _unmarked(turn, first)
+    if first.casefold() == "moved" and all(_is_name(turn, one) for one in parts(turn, rest)):
+        return f"/low moved {rest}"  # without a place: out of a cold night's way
     return f"/{verb} {OF.sub('', rest)}".strip() if verb else None
+
+
+def _is_name(turn: Turn, said: str) -> bool:
+    """Whether a text is a plant's name and nothing else."""
+    found = exact(turn, said)
+    return found is not None and not found.rest.strip(PUNCTUATION)
 
 
 def _unmarked(turn: Turn, first: str) -> str | None:

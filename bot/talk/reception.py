@@ -216,7 +216,8 @@ class Reception:
     def _regret(self, tx: Transaction, entry: inbox.Entry) -> Held | None:
         message = read(Message, entry.payload)
         who = self._present(tx, message)
-        words = Catalogue(settings.read(who.settings).language)
+        ways = settings.read(who.settings)
+        words = Catalogue(ways.language, ways.units)
         return self._keep(tx, message, who, entry.id, answer(words("common-broken")))
 
     def _keep(
@@ -240,7 +241,7 @@ class Reception:
 def _turn(tx: Transaction, message: Message, who: Present, inbox_id: int, means: Means) -> Turn:
     ways = settings.read(who.settings)
     teller = Teller(who.household_id, who.person_id, message.at, inbox_id)
-    words = Catalogue(ways.language)
+    words = Catalogue(ways.language, ways.units)
     return Turn(tx, message, who, message.at, ways, words, teller, means=means)
 
 

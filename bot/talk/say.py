@@ -86,8 +86,8 @@ def length(metres: float, system: System) -> str:
 def temperature(celsius: float, system: System) -> str:
     """A temperature as the household reads it."""
     if system is System.US:
-        return f"{convert(celsius, Unit.CELSIUS, Unit.FAHRENHEIT):.0f} °F"
-    return f"{celsius:.0f} °C"
+        return f"{round(convert(celsius, Unit.CELSIUS, Unit.FAHRENHEIT))} °F"
+    return f"{round(celsius)} °C"
 
 
 def weight(kg: float, system: System) -> str:

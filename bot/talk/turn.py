@@ -56,7 +56,7 @@ class Turn:
         """Go on in another household, or as the person one turned out to be: its ways hold now."""
         self.who = who
         self.settings = settings.read(who.settings)
-        self.words = Catalogue(self.settings.language)
+        self.words = Catalogue(self.settings.language, self.settings.units)
         self.teller.household_id = who.household_id
         self.teller.person_id = who.person_id
         self.people.clear()

@@ -158,3 +158,57 @@ def test_a_night_begins_in_the_evening() -> None:
             late = datetime(2026, month, day, 5, 59, tzinfo=wall)
             assert night_of(evening, wall) == date(2026, month, day)
             assert night_of(late, wall) == date.fromordinal(date(2026, month, day).toordinal() - 1)
+
+
+COLD_NIGHT = """
+Ida: /settings units us
+  US now
+Ida: /spot fig sill of the south window
+  = moved
+Ida: /spot goldie sill of the east window
+  = moved
+"""
+
+
+def test_a_cold_night_is_told_in_the_households_own_measures(house: InProcess) -> None:
+    """0 F is no "-0", feet and degrees are theirs, and what is to be done stands once."""
+    play(
+        house,
+        COLD_NIGHT
+        + """
+Ida: /low 0F
+  Tonight 0 °F.
+  3 plants are in danger:
+  Goldie and Fig, close to the glass: about 41 °F there, they mind below 55 °F. Before
+  three feet in, or a curtain between them and the glass.
+  one pane, 60F at night
+  not: metre
+  = low
+Ida: /low 38F
+  Fig, close to the glass: just under 55 °F there, and they mind that.
+  = low
+Ida: /dose
+  /dose 6in
+""",
+    )
+
+
+def test_only_some_were_moved(house: InProcess) -> None:
+    """Named with the command or in plain words; what needn't be moved is asked for its place."""
+    play(
+        house,
+        COLD_NIGHT
+        + """
+Ida: moved fig
+  Nothing on the list need be moved tonight, as far as I know.
+  Does Fig stand somewhere else now? /spot fig
+Ida: /low 0F
+  = low
+Ida: moved fig
+  Fig moved.
+Ida: moved fig and goldie
+  Fig and Goldie moved. In the morning I'll say whether they can go back.
+Ida: /low moved nobody
+  I don't know "nobody".
+""",
+    )

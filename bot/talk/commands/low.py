@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 
 from bot.talk import coldwords, say
+from bot.talk.commands.gavemany import parts
 from bot.talk.grammar.ahead import take_ahead
 from bot.talk.grammar.quantities import Refusal, read_temperature
 from bot.talk.grammar.refusal import Unclear
 from bot.talk.message import Reply
+from bot.talk.naming import split_plant
 from bot.talk.turn import Turn, answer
 from core.actions import coldwatch, lows, rounds, watch, weather
 from core.actions.lows import Known
 from core.actions.rounds import Here
+from core.journal.plants import Plant
 
 
 def low(turn: Turn, rest: str) -> Reply:
@@ -20,9 +24,16 @@ def low(turn: Turn, rest: str) -> Reply:
     tonight = lows.night_of(turn.now, turn.who.zone)
     if not rest.strip():
         return _what_is_known(turn, tonight)
-    word = rest.casefold().strip(" .!")
-    if word in ("moved", "fine"):
+    word, _, names = rest.casefold().strip(" .!").partition(" ")
+    if word == "moved" and names:
+        return _some_moved(turn, tonight, names)
+    if word in ("moved", "fine") and not names:
         return _answered(turn, tonight, moved=word == "moved")
+    return _of_a_night(turn, rest, tonight)
+
+
+def _of_a_night(turn: Turn, rest: str, tonight: date) -> Reply:
+    """A night's low, told or asked for."""
     ahead = take_ahead(rest, turn.now, turn.who.zone)
     if isinstance(ahead, Unclear):
         return answer(turn.words.refusal(ahead.key, ahead.args))
@@ -72,11 +83,8 @@ def _told(turn: Turn, known: Known, source: str = "") -> Reply:
     asked = tonight and bool(coldwatch.to_move(turn.tx, turn.who.household_id, known.reckoned_c))
     found = lows.endangered(turn.tx, turn.who.household_id, known.reckoned_c)
     buttons = coldwords.choices(turn.words)
-    return answer(
-        head,
-        *coldwords.dangers(turn.words, turn.settings.units, found),
-        buttons=buttons if asked else (),
-    )
+    lines = coldwords.dangers(turn.words, turn.settings.units, head, found)
+    return answer(*lines, buttons=buttons if asked else ())
 
 
 def _answered(turn: Turn, night: date, *, moved: bool) -> Reply:
@@ -86,13 +94,42 @@ def _answered(turn: Turn, night: date, *, moved: bool) -> Reply:
     plants = coldwatch.to_move(turn.tx, who.household_id, found.reckoned_c) if found else []
     if not plants:
         return answer(turn.words("low-none-to-move"), turn.words("low-how"))
-    here = rounds.here(turn.tx, who.household_id, turn.now)
-    here = here or Here(who.household_id, who.chat_id, turn.settings, who.zone, turn.now)
+    here = _here(turn)
     if not moved:
         coldwatch.stay(turn.tx, here, night)
         return answer(turn.words("low-fine"))
+    return _moved(turn, here, night, plants)
+
+
+def _some_moved(turn: Turn, night: date, names: str) -> Reply:
+    """Only these were moved; what needn't be is told where it stands."""
+    who = turn.who
+    named = []
+    for piece in parts(turn, names):
+        found = split_plant(turn, piece, lambda name, _rest: f"/low moved {name}")
+        if isinstance(found, Reply):
+            return found
+        named.append(found.plant)
+    known = lows.known(turn.tx, who.household_id, night, who.zone, turn.now)
+    cold = coldwatch.to_move(turn.tx, who.household_id, known.reckoned_c) if known else []
+    ids = {one.id for one in cold}
+    plants = [one for one in named if one.id in ids]
+    if not plants:
+        elsewhere = turn.words("low-moved-where", plant=named[0].name, call=named[0].call)
+        return answer(turn.words("low-none-to-move"), elsewhere)
+    return _moved(turn, _here(turn), night, plants)
+
+
+def _here(turn: Turn) -> Here:
+    """Where it is spoken of unasked; else here."""
+    who = turn.who
+    here = rounds.here(turn.tx, who.household_id, turn.now)
+    return here or Here(who.household_id, who.chat_id, turn.settings, who.zone, turn.now)
+
+
+def _moved(turn: Turn, here: Here, night: date, plants: Sequence[Plant]) -> Reply:
     coldwatch.moved(turn.tx, here, night, [one.id for one in plants])
-    names = turn.words.both([one.name for one in plants])
+    names = coldwords.moved(turn.words, [one.name for one in plants])
     return answer(turn.words("low-moved", plants=names, n=len(plants)))
 
 

@@ -152,7 +152,6 @@ def _with_tonight(turn: Turn, head: str) -> Reply:
     asked = coldwatch.to_move(turn.tx, who.household_id, known.reckoned_c)
     return answer(
         head,
-        low,
-        *coldwords.dangers(turn.words, turn.settings.units, found),
+        *coldwords.dangers(turn.words, turn.settings.units, low, found),
         buttons=coldwords.choices(turn.words) if asked else (),
     )

@@ -15,7 +15,7 @@ chart-coming = Ready at { $line } or less: probably between { $first } and { $la
 chart-coming-day = Ready at { $line } or less: probably { $first }. Probe { $when }.
 chart-not-probed = { $plant } is looked at, not probed, so there is no dry-down to draw. ~/story tells what happened.
 chart-none-probed = Nothing here is probed, so there is no dry-down to draw.
-chart-nothing = No plants yet. Begin with one: ~/add fern, Boston fern, 15 cm pot, bathroom, north window
+chart-nothing = No plants yet. Begin with one: ~/add fern, Boston fern, { example-pot } pot, bathroom, north window
 chart-room = { $where }, { $n ->
     [one] one pot
    *[other] { $n } pots

@@ -16,9 +16,9 @@ dose-fill-reservoir = Fill the reservoir { $share }, no further.
 dose-fill-tray = Fill the tray about { $depth } deep.
 dose-fill-glass = Top up the glass with fresh water.
 dose-fill-pebbles = Fill up to { $depth } of water among the pebbles.
-dose-cup = Fresh water into the cup of leaves, 2 to 3 cm deep; the mix only now and then.
+dose-cup = Fresh water into the cup of leaves, { example-finger } deep; the mix only now and then.
 dose-none = It is short of nothing: no water now.
-dose-no-pot = How big is { $plant }'s pot? Without it I know no amount. As *15 cm pot*, or ~/plant { $call } pot 15 cm
+dose-no-pot = How big is { $plant }'s pot? Without it I know no amount. As *{ example-pot } pot*, or ~/plant { $call } pot { example-pot }
 dose-of = { $plant }: { $dose }
 dose-by = By its last reading: { $found }.
 dose-if = { $plant } at { $found }: { $dose }
@@ -34,5 +34,8 @@ dose-heavy = It is heavy once wet: take water out of the saucer with a baster, d
 dose-rain = Rain or distilled water only.
 dose-low-salt = Water low in salts suits it best.
 dose-temperature = Water at room temperature.
-dose-how = What for? Try: ~/dose fern, or ~/dose 20x18x15 cm
+dose-how = What for? Try: ~/dose fern, or ~/dose { $measures ->
+    [metric] 20x18x15 cm
+   *[other] 6in
+  }
 dose-closed = { $plant } grows in a closed glass, which waters itself: no dose. Open it when it fogs.

@@ -14,8 +14,8 @@ gave-took-us = Taken as US measures; ~/settings units changes that.
 gave-took-imperial = Taken as imperial measures; ~/settings units changes that.
 gave-took-metric = I took a cup for 250 ml; ~/settings units changes that.
 gave-much = More than half the pot, { $half }: look for standing water.
-gave-strange = I didn't understand "{ $what }", so nothing was kept. Try: ~/gave { $call } 400 ml
-gave-run-off-how = How much ran off? Try: *gave fern 400 ml, 50 ml ran off*
+gave-strange = I didn't understand "{ $what }", so nothing was kept. Try: ~/gave { $call } { example-amount }
+gave-run-off-how = How much ran off? Try: *gave fern { example-amount }, { example-run-off } ran off*
 gave-run-off-more = More ran off than went in? Please look at the amounts again; nothing was kept.
 gave-under-way = { $who ->
     [none] A pour of { $plant } is under way.
@@ -32,7 +32,7 @@ gave-next-saucer = Tip out the saucer in half an hour. Next probe { $when }.
 gave-unit = { $n } of what, for { $plant }?
 gave-cannot-be = { $amount } for { $plant }, whose pot holds { $pot }? Nothing kept yet.
 gave-keep-it = Keep it
-gave-strange-short = I don't know "{ $what }". Try: *gave { $call } 400 ml*
+gave-strange-short = I don't know "{ $what }". Try: *gave { $call } { example-amount }*
 gave-under-way-short = A pour is under way: ~/pour { $call }
 gave-many-kept = Watered: { $names }{ $more ->
     [0] {""}
@@ -43,7 +43,7 @@ gave-many-saucers = Tip out the saucers in half an hour. A probe in a few days t
 gave-all-sure = { $n ->
     [one] The one plant on the list, watered?
    *[other] All { $n } plants watered?
-  } Or name them: *gave fern 400 ml, fig 1 l*
+  } Or name them: *gave fern { example-amount }, fig { example-much }*
 gave-all-yes = { $n ->
     [one] Yes, it
    *[other] Yes, all { $n }

@@ -13,6 +13,9 @@ heat-in-danger = { $n ->
 heat-window = { $plants }, { $facing } window: sun on { $n ->
     [one] it
    *[other] them
-  } from about { $begin } to { $end }. A metre back, or a sheer curtain before the glass.
+  } from about { $begin } to { $end }. { $measures ->
+    [metric] A metre
+   *[other] Three feet
+  } back, or a sheer curtain before the glass.
 heat-outdoors = { $plants }: outside. Into the shade before noon.
 heat-no-thirst = Heat alone is no reason to water: probe first.

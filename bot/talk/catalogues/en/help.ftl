@@ -1,7 +1,7 @@
 # First contact and help.
 
 help-welcome = Good to meet you, { $name }. I help to water potted plants by what the soil says, not by the calendar.
-help-first-plant = Begin with one plant: ~/add fern, Boston fern, 15 cm pot, bathroom, north window
+help-first-plant = Begin with one plant: ~/add fern, Boston fern, { example-pot } pot, bathroom, north window
 help-place = I took your time zone to be { $zone } and your measures { $units }. Is that right? Else tell me, as *London* or *Chicago, cups*.
 help-place-known = Time zone { $zone }, measures { $units }; ~/settings changes that.
 help-place-right = That's right
@@ -15,15 +15,15 @@ help-welcome-back = Good to see you, { $name }. { $n ->
     [one] One plant is
    *[other] { $n } plants are
   } on the list. ~/plants shows them, ~/help what works.
-help-day = A day with me: ~/round what to look at · *fern 3* after probing · ~/pour fern step by step · ~/dose 6in how much · *gave fern 400 ml* · ~/undo takes back. More: ~/help all
+help-day = A day with me: ~/round what to look at · *fern 3* after probing · ~/pour fern step by step · ~/dose 6in how much · *gave fern { example-amount }* · ~/undo takes back. More: ~/help all
 help-all =
     Plants: ~/add, ~/plants (kitchen, due, gone), ~/plant fern (rename, copy, retire, species, pot, mix)
     Soil: ~/check fern 3 4, *4m 6d* for middle and deep, *fern dry by finger*, *fern 1.84 kg*; several: ~/check fern 3, fig 1 2 1; not today: ~/later fern friday, ~/skip fern
     Today: ~/round (kitchen, start, evening, Tom kitchen, order kitchen, study), ~/away 1-14 June
-    Water: ~/dose fern, ~/pour fern (or bottom, meter, soak), ~/gave fern 400 ml, *watered fern and fig*, ~/drained fern
-    Weather: ~/low 4C, ~/low -3 sat for a night, ~/high 34C tomorrow; ~/settings place 52.5 13.4 for a forecast
-    Rooms: ~/room kitchen 18C 45%, *16C at night*, *one pane*; ~/sensor new kitchen
-    Upkeep: ~/spot fern north window, ~/turn, ~/wipe, ~/feed, ~/scout, ~/rinse, ~/repot fern 18 cm pot
+    Water: ~/dose fern, ~/pour fern (or bottom, meter, soak), ~/gave fern { example-amount }, *watered fern and fig*, ~/drained fern
+    Weather: ~/low { example-low }, ~/low { example-frost } sat for a night, ~/high { example-high } tomorrow; ~/settings place 52.5 13.4 for a forecast
+    Rooms: ~/room kitchen { example-warm } 45%, *{ example-night } at night*, *one pane*; ~/sensor new kitchen
+    Upkeep: ~/spot fern north window, ~/turn, ~/wipe, ~/feed, ~/scout, ~/rinse, ~/repot fern { example-next-pot } pot
     Looking back: ~/story fern, ~/photo fern (2, remove 2), ~/chart fern (or a room), ~/why fern, ~/looked fern fine
     Slips: ~/undo, ~/fix 4, ~/fix fern, ~/cancel
     House: ~/start, ~/household, ~/invite, ~/join CODE, ~/handover (kitchen, 1-14 June), ~/settings. Dates: *yesterday*, *2 days ago*, *2026-03-01*

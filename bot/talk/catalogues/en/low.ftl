@@ -17,11 +17,22 @@ low-in-danger = { $n ->
    *[other] { $n } plants are in danger:
   }
 low-outdoors = { $plants }: outside, and too cold. Bring in before dark.
-low-glass = { $plant }, close to the glass: about { $leaf } there, it minds below { $bears }. Before dark, a metre in, or a curtain between it and the glass.
+low-glass = { $plants }, close to the glass: about { $leaf } there, { $n ->
+    [one] it minds
+   *[other] they mind
+  } below { $bears }.
+low-glass-just = { $plants }, close to the glass: just under { $bears } there, and { $n ->
+    [one] it minds
+   *[other] they mind
+  } that.
+low-glass-do = Before dark, { example-back } in, or a curtain between { $n ->
+    [one] it
+   *[other] them
+  } and the glass.
 low-glass-too = The same for { $plants }.
 low-assumed = I took an old double window and { $night } at night.{ $room ->
     [none] {""}
-   *[other] {" "}Else: ~/room { $room } one pane, 16C at night
+   *[other] {" "}Else: ~/room { $room } one pane, { example-night } at night
   }
 low-assumed-window = I took an old double window.{ $room ->
     [none] {""}
@@ -29,7 +40,7 @@ low-assumed-window = I took an old double window.{ $room ->
   }
 low-assumed-night = I took { $night } at night.{ $room ->
     [none] {""}
-   *[other] {" "}Else: ~/room { $room } 16C at night
+   *[other] {" "}Else: ~/room { $room } { example-night } at night
   }
 low-ask-glazing = { $room }: how many panes has the window there? With one, { $plants } gets down to about { $leaf } tonight; with two or three it is safe.
 low-ask-curtain = { $room }: do you draw a curtain there at night, with { $plants } behind it? Shut in with the glass it gets down to about { $leaf } tonight.
@@ -46,11 +57,12 @@ low-moved = { $plants } moved. In the morning I'll say whether { $n ->
   } can go back.
 low-fine = They stay where they are, then.
 low-none-to-move = Nothing on the list need be moved tonight, as far as I know.
+low-moved-where = Does { $plant } stand somewhere else now? ~/spot { $call } bedroom, east window
 low-back = { $plants } can go back to { $n ->
     [one] its place
    *[other] their places
   }. { $low ->
-    [none] If tonight is as cold, tell me: ~/low 4C
+    [none] If tonight is as cold, tell me: ~/low { example-low }
    *[other] Tonight { $low }.
   }
 low-stay = Tonight { $low }: leave { $plants } where { $n ->

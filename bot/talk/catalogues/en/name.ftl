@@ -1,7 +1,7 @@
 # Finding the plant that is meant.
 
 name-missing = Which plant? Try: { $example }
-name-no-plants = I don't know any plants here yet. Add one: ~/add fern, Boston fern, 15 cm pot, bathroom, north window
+name-no-plants = I don't know any plants here yet. Add one: ~/add fern, Boston fern, { example-pot } pot, bathroom, north window
 name-which = { $names }?{ $more ->
     [0] {""}
    *[other] {" "}({ $more } more fit.)

@@ -13,7 +13,7 @@ photo-which = Which plant is it?{ $more ->
    *[other] {" "}Or type its name.
   }
 photo-which-typed = And whose photo is it? Say it as { $example }
-photo-no-plants = The photo can't be kept: there is no plant yet to keep it with. ~/add fern, Boston fern, 15 cm pot
+photo-no-plants = The photo can't be kept: there is no plant yet to keep it with. ~/add fern, Boston fern, { example-pot } pot
 photo-not-waiting = No photo waits for a name any more. Please send it again with *{ $call }* as its caption.
 photo-edited = A photo stays as it was first sent. Please send the new one as a message of its own.
 

@@ -9,7 +9,10 @@ plant-pot = { $size } pot
 
 plant-wants-stand-wet = Stands in water: keep the tray or glass filled.
 plant-wants-never-dry = Wants water when the surface just dries, never dry below.
-plant-wants-top-dry = Wants water when the top 2 to 3 cm are dry.
+plant-wants-top-dry = Wants water when the top { $measures ->
+    [metric] 2 to 3 cm are
+   *[other] inch is
+  } dry.
 plant-wants-half-dry = Wants water when the top half of the pot is dry.
 plant-wants-mostly-dry = Wants water when two thirds of the pot are dry.
 plant-wants-dry-through = Wants to dry right through, then rest dry before the next water.
@@ -39,8 +42,8 @@ plant-change-head = What about { $name }?
 plant-changes =
     Write ~/plant { $call } and one of these:
     rename NAME · copy · retire · species NAME · resting · awake
-    pot 15 cm · mix cactus mix · hole no · outer yes · reservoir yes · terrarium yes
-    wet 2.6 kg · dry 1.9 kg (its weights)
+    pot { example-pot } · mix cactus mix · hole no · outer yes · reservoir yes · terrarium yes
+    { example-weights } (its weights)
     Its place: ~/spot { $call } north window
 plant-unknown-change = I don't know "{ $said }" for { $name }.
 plant-rename-how = Which name? Try: ~/plant { $call } rename Ferdinand

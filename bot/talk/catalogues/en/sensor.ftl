@@ -8,7 +8,7 @@ sensor-line = { $room }: { $celsius }{ $humidity ->
     [none] {""}
    *[other] , { $humidity } %
   }, { $when }.
-sensor-no-address = I have no web address here to which a sensor could send. Tell me a room's air instead: ~/room kitchen 18C 45%
+sensor-no-address = I have no web address here to which a sensor could send. Tell me a room's air instead: ~/room kitchen { example-warm } 45%
 sensor-which-room = In which room is it? { $rooms ->
     [none] No plant has one yet: ~/spot fern kitchen
    *[other] There are { $rooms }: ~/sensor new kitchen
