@@ -71,7 +71,7 @@ def _in_short(turn: Turn, outcome: Outcome, notice: Notice) -> str:
 def _somebody_else(turn: Turn, outcome: Outcome) -> str:
     """Who has this plant's pour in hand, or has just probed it, too."""
     now = others.pouring_words(turn, outcome.plant)
-    told = others.probed_words(turn, outcome.plant, outcome.before.state.probed)
+    told = others.probed_words(turn, outcome.before)
     return now or (f"{told} {turn.words('others-both-kept')}" if told else "")
 
 

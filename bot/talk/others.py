@@ -10,7 +10,7 @@ from bot.talk.turn import Turn
 from core.actions import pouring
 from core.care.pourstate import Stage
 from core.journal.plants import Plant
-from core.journal.state import Probed, Watered
+from core.journal.state import Watered
 from core.store.dialogues import Talk
 
 # Somebody who watered a plant this recently is named before more goes in, or is written down.
@@ -42,9 +42,15 @@ def watered_words(turn: Turn, plant: Plant, watered: Watered) -> str:
     )
 
 
-def probed_words(turn: Turn, plant: Plant, probed: Probed | None) -> str:
-    """Who has just probed a plant and what they found; nothing where nobody else did."""
-    if probed is None or probed.by == turn.who.person_id or turn.happened_at is not None:
+def probed_words(turn: Turn, plant: Plant) -> str:
+    """Who has just probed a plant and what they found; nothing where nobody else did.
+
+    What was found before it was watered is no second opinion.
+    """
+    probed, watered = plant.state.probed, plant.state.watered
+    if probed is None or (watered is not None and watered.at >= probed.at):
+        return ""
+    if probed.by == turn.who.person_id or turn.happened_at is not None:
         return ""
     if not timedelta(0) <= turn.now - probed.at < PROBED_LATELY:
         return ""

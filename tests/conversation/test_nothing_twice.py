@@ -132,6 +132,11 @@ Tom: fern 7
 Ida: fern 7
   not: Both are kept
   = checked
+Tom: gave fern 300 ml
+  = poured
+Noor: fern 9
+  not: Both are kept
+  = checked
 """,
     )
 

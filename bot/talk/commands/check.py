@@ -72,7 +72,7 @@ def ask_reading(turn: Turn, plant: Plant) -> Reply:
     how = f"check-how-{checkwords.looked_at(seen)}"
     hidden = Option(ANY_READING, f"/check {plant.call}: {{text}}")
     shown = Option(turn.words("add-never-mind"), "/cancel")
-    told = others.probed_words(turn, plant, plant.state.probed)
+    told = others.probed_words(turn, plant)
     asked = turn.words(how, plant=plant.name, call=plant.call)
     return answer(told, asked, buttons=(shown, hidden))
 

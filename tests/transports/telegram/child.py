@@ -21,11 +21,12 @@ def environment(base: str, token: str, url: str, **more: str) -> dict[str, str]:
     }
 
 
-def serve(told: dict[str, str], log: Path) -> subprocess.Popen[bytes]:
-    """Begin to serve; what it logs goes to a file."""
+def serve(told: dict[str, str], log: Path, ahead: Path | None = None) -> subprocess.Popen[bytes]:
+    """Begin to serve; what it logs goes to a file. Another file may set its clock ahead."""
+    program = ["bot.cli", "serve"] if ahead is None else [f"{__package__}.ahead", str(ahead)]
     with log.open("ab") as out:
         return subprocess.Popen(
-            [sys.executable, "-m", "bot.cli", "serve"],
+            [sys.executable, "-m", *program],
             cwd=ROOT, env=told, stdin=subprocess.DEVNULL, stdout=out, stderr=out,
         )  # fmt: skip
 
