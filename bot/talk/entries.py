@@ -22,6 +22,7 @@ from core.journal.events import (
     LowTold,
     Moved,
     Pictured,
+    Postponed,
     Poured,
     Repotted,
     Tended,
@@ -154,6 +155,9 @@ _WORDING: Mapping[type[Body], Callable[[Turn, Any], str]] = {
     Aired: _aired,
     Moved: _moved,
     Pictured: lambda turn, body: turn.words("entry-pictured", note=body.note or "none"),
+    Postponed: lambda turn, body: turn.words(
+        "entry-postponed", act=body.act or "none", reason=body.reason or "none"
+    ),
     Repotted: _repotted,
     Left: lambda turn, body: turn.words(f"entry-left-{body.reason}"),
     Described: _described,

@@ -45,7 +45,7 @@ VERBS: Mapping[str, str] = {
     "story": "story",
     "later": "later",
     "tomorrow": "later",
-    "skip": "later",
+    "skip": "skip",
     "postpone": "later",
     "snooze": "later",
     "fix": "fix",

@@ -22,7 +22,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "check": ("check", "check"),
     "round": ("round", "round_"),
     "later": ("later", "later"),
-    "skip": ("later", "later"),
+    "skip": ("later", "skip"),
     "away": ("later", "away"),
     "dose": ("dose", "dose"),
     "pour": ("pour", "pour"),

@@ -292,7 +292,6 @@ Ida: /later
   Which plant? Try: /later fern
   [Fern] [Goldie] [Viper] [Fig]
 Ida: viper
-  Viper comes up again tomorrow.
-  = postponed
+  Viper isn't due before Monday the 9th; nothing changed.
 """,
     )

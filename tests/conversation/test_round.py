@@ -75,7 +75,7 @@ Ida: /round
   Tom does it today.
   Bathroom: Fern (not probed yet)
 Ida: /later fern friday, no time
-  Fern on Friday, then.
+  Fern on Friday, then. Noted: no time.
   = postponed
 ... 1 day
   (reminder) Kitchen: Goldie (not probed yet)
@@ -90,6 +90,39 @@ Ida taps: Tomorrow
 ... 13 hours
   (reminder) Bathroom: Fern
   Kitchen: Goldie (not probed yet, due since yesterday)
+""",
+    )
+
+
+def test_put_off_for_a_reason_or_for_a_day_that_can_be_read(home: InProcess) -> None:
+    """What is no day is a reason to skip, and no way to put off; none comes sooner by it."""
+    play(
+        home,
+        """
+Ida: /later fern asdf
+  Fern isn't put off: "asdf" is no day I know. Try: /later fern friday
+Ida: /later fern at 19:00
+  "at 19:00" is no day I know.
+Ida: /skip goldie, the shop is shut
+  Goldie isn't due before Thursday; nothing changed.
+Ida: /later fern next week
+  Fern on Monday the 9th, then.
+  = postponed
+Ida: /later wipe fern friday because I travel
+  Fern: wipe again on Friday, this one time. Noted: I travel.
+  = postponed
+Ida: /later fern tomorrow
+  = postponed
+... 25 hours
+  (reminder) Fern
+Ida: later today
+  This evening then; I'll ask at 19:00.
+Ida: skip fern too cold
+  Fern comes up again tomorrow. Noted: too cold.
+  = postponed
+Ida: /story fern
+  put off: too cold
+  wipe put off: I travel
 """,
     )
 

@@ -6,12 +6,12 @@ import re
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
-from bot.talk import say
+from bot.talk import registry, say
 from bot.talk.commands.roundwalk import here_of
-from bot.talk.grammar.ahead import Ahead, read_span, take_ahead
+from bot.talk.grammar.ahead import read_span, take_ahead
 from bot.talk.grammar.refusal import Unclear
 from bot.talk.message import Reply
-from bot.talk.naming import Spoken, exact, split_plant
+from bot.talk.naming import Spoken, exact, split_plant, typed
 from bot.talk.turn import Turn, answer
 from core.actions import rounds, upkeep
 from core.actions.households import change_settings
@@ -36,7 +36,12 @@ ACTS = {
 }
 NOBODY = frozenset({"off", "none", "no", "back", "home", "never", "cancel"})
 LATER = timedelta(days=1)
-_BECAUSE = re.compile(r"^(?:because|since|as|:|,|-)\s*", re.IGNORECASE)
+_BECAUSE = re.compile(r"^(?:(?:because|since|as)\s+|[:,-]\s*)", re.IGNORECASE)
+# Without a plant it is the round that is put off.
+_WHOLE_ROUND = (
+    (frozenset({"today", "this evening", "evening", "tonight"}), "/round evening"),
+    (frozenset({"tomorrow"}), "/round tomorrow"),
+)
 _USUAL = time(8)
 _MOST_NAMES = 5
 _SOON = timedelta(days=7)
@@ -44,33 +49,69 @@ _SOON = timedelta(days=7)
 
 def later(turn: Turn, rest: str) -> Reply:
     """One plant's probe, or one errand of it, on another day or this evening."""
+    bare = rest.casefold().strip(" .!?")
+    whole = next((to for words, to in _WHOLE_ROUND if bare in words), None)
+    if whole is not None and exact(turn, rest) is None:
+        return registry.run(turn, whole)
+    return _put_off(turn, rest, "later")
+
+
+def skip(turn: Turn, rest: str) -> Reply:
+    """The same with a reason: whatever is no day."""
+    return _put_off(turn, rest, "skip")
+
+
+def _put_off(turn: Turn, rest: str, command: str) -> Reply:
     first, _, more = rest.strip().partition(" ")
     act = ACTS.get(first.casefold(), "") if exact(turn, rest) is None else ""
     text = more if act else rest
-    again = f"/later {act}".rstrip()
+    again = f"/{command} {act}".rstrip()
     found = split_plant(turn, text, lambda name, left: f"{again} {name} {left}".strip())
     if isinstance(found, Reply):
         return found
     ahead = take_ahead(found.rest, turn.now, turn.who.zone)
     if isinstance(ahead, Unclear):
         return answer(turn.words.refusal(ahead.key, ahead.args))
+    reason = _reason(ahead.rest, free=command == "skip" or "," in text)
+    if reason is None:
+        name, said = found.plant.name, ahead.rest[:40]
+        meant = typed(f"{again} {found.plant.call} friday")
+        return answer(turn.words("round-later-how", plant=name, said=said, meant=meant))
     if not act and (ahead.evening or ahead.day == here_of(turn).day):
         return _this_evening(turn, found)
-    return _on_a_day(turn, found, act, ahead)
+    if not act and ahead.day is None and _not_due(turn, found):
+        when = say.day(turn.words, found.plant.probe_at or turn.now, turn.now, turn.who.zone)
+        return answer(turn.words("round-later-not-due", plant=found.plant.name, when=when))
+    return _on_a_day(turn, found, act, ahead.day, reason)
 
 
-def _on_a_day(turn: Turn, found: Spoken, act: str, ahead: Ahead) -> Reply:
-    until = _moment(turn, ahead.day) if ahead.day is not None else turn.now + LATER
-    reason = _BECAUSE.sub("", ahead.rest.strip(" .,!"))[:LONGEST_REASON]
+def _reason(said: str, *, free: bool) -> str | None:
+    """Why it is put off; None for words that are no reason, as a day that we can't read."""
+    text = said.strip(" .,!")
+    reason = _BECAUSE.sub("", text)
+    return reason[:LONGEST_REASON] if free or reason != text or not text else None
+
+
+def _not_due(turn: Turn, found: Spoken) -> bool:
+    """It comes up later than tomorrow anyway: put off, it would come sooner."""
+    due = found.plant.probe_at
+    tomorrow = here_of(turn).day + LATER
+    return due is not None and due.astimezone(turn.who.zone).date() > tomorrow
+
+
+def _on_a_day(turn: Turn, found: Spoken, act: str, day: date | None, reason: str) -> Reply:
+    until = _moment(turn, day) if day is not None else turn.now + LATER
     upkeep.postpone(turn.tx, turn.teller, turn.home, found.plant, until, act=act, reason=reason)
     name, when = found.plant.name, say.on_day(turn.words, until, turn.now, turn.who.zone)
+    why = turn.words("round-later-reason", reason=reason) if reason else ""
     if act:
-        return answer(
-            turn.words("round-later-act", plant=name, act=turn.words(f"round-act-{act}"), when=when)
-        )
-    if ahead.day is None:
-        return answer(turn.words("check-later", plant=name))
-    return answer(turn.words("round-later", plant=name, when=when))
+        said = turn.words("round-later-act", plant=name, act=turn.words(f"round-act-{act}"),
+                          when=when)  # fmt: skip
+    elif day is None:
+        said = turn.words("check-later", plant=name)
+    else:
+        said = turn.words("round-later", plant=name, when=when)
+    return answer(f"{said} {why}".strip())
 
 
 def _this_evening(turn: Turn, found: Spoken) -> Reply:

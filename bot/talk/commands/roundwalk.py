@@ -81,6 +81,6 @@ def _still_here(said: Reply) -> Reply:
 def skip(turn: Turn, rest: str) -> Reply:
     """Not this one today; go on to the next."""
     if exact(turn, rest) is None:
-        return registry.run(turn, f"/later {rest}")
-    said = registry.run(turn, f"/later {rest}")
+        return registry.run(turn, f"/skip {rest}")
+    said = registry.run(turn, f"/skip {rest}")
     return walk(turn, said.text)

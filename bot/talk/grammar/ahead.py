@@ -27,6 +27,7 @@ _ONE = (
     r"(?P<iso{n}>\d{{4}}-\d{{1,2}}-\d{{1,2}})"
     r"|(?P<evening{n}>(?:this\s+|in\s+the\s+)?evening|tonight|later\s+today)"
     r"|(?P<today{n}>today|now)|(?P<tomorrow{n}>tomorrow)"
+    r"|(?P<week{n}>next\s+week)"
     rf"|(?:in\s+)?(?P<count{{n}}>{_NUMBER})\s*(?P<unit{{n}}>day|week)s?"
     rf"|(?P<day{{n}}>{_DAY_OF_MONTH})\.?\s*(?:of\s+)?(?P<month{{n}}>{_MONTH})(?:\s+(?P<year{{n}}>\d{{4}}))?"
     rf"|(?P<monthb{{n}}>{_MONTH})\s+(?P<dayb{{n}}>{_DAY_OF_MONTH})(?:,?\s+(?P<yearb{{n}}>\d{{4}}))?"
@@ -156,6 +157,8 @@ def _day(parts: dict[str, str], today: date) -> date:
         return date(year, month, day)
     if "tomorrow" in parts:
         return today + timedelta(days=1)
+    if "week" in parts:
+        return today + timedelta(days=7)
     if "count" in parts:
         number = NUMBERS.get(parts["count"].casefold()) or int(parts["count"])
         return today + timedelta(days=number * (7 if parts["unit"].casefold() == "week" else 1))

@@ -50,7 +50,14 @@ entry-left-sold = sold
 entry-left-gone = gone
 entry-described = details told
 entry-arrived = added
-entry-other = put off
+entry-other = told
+entry-postponed = { $act ->
+    [none] put off
+   *[other] { $act } put off
+  }{ $reason ->
+    [none] {""}
+   *[other] : { $reason }
+  }
 entry-level-empty = empty
 entry-level-low = low
 entry-level-full = full
