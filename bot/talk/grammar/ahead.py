@@ -155,10 +155,9 @@ def _day(parts: dict[str, str], today: date) -> date:
     if "iso" in parts:
         year, month, day = (int(piece) for piece in parts["iso"].split("-"))
         return date(year, month, day)
-    if "tomorrow" in parts:
-        return today + timedelta(days=1)
-    if "week" in parts:
-        return today + timedelta(days=7)
+    for word, days in (("tomorrow", 1), ("week", 7)):
+        if word in parts:
+            return today + timedelta(days=days)
     if "count" in parts:
         number = NUMBERS.get(parts["count"].casefold()) or int(parts["count"])
         return today + timedelta(days=number * (7 if parts["unit"].casefold() == "week" else 1))
