@@ -10,6 +10,7 @@ import base64
 import time
 from pathlib import Path
 from typing import Any
+from unittest import mock
 
 import pytest
 
@@ -72,6 +73,19 @@ async def test_no_connection_is_tried_again() -> None:
     await request.shutdown()
     assert isinstance(typed(caught.value), UnreachedError)
     assert isinstance(typed(LostError("x")), UncertainError)
+
+
+async def test_what_was_never_reached_is_said_once(world: World, sqlite_url: str) -> None:
+    """The same through the house: nobody answers at its address, then somebody does."""
+    async with served(world, sqlite_url) as house:
+        bot = house.network.bot
+        with mock.patch.object(bot, "_base_url", f"http://127.0.0.1:9/bot{world.token}"):
+            await world.say(IDA, HOME, "/help")
+            async with asyncio.timeout(5):
+                while not house.tally.of("retried"):  # noqa: ASYNC110 - rings no bell
+                    await asyncio.sleep(0.02)
+        await settled(house, "sent")
+        assert len(await world.sent()) == 1
 
 
 @pytest.mark.parametrize(

@@ -115,9 +115,16 @@ async def test_every_kind_of_message_then_a_normal_one(world: World, sqlite_url:
     }  # fmt: skip
     voice = {"file_id": "v", "file_unique_id": "v", "duration": 1}
     size = {"file_id": "p", "file_unique_id": "p", "width": 1, "height": 1}
+    clip = {**voice, "width": 1, "height": 1}
     kinds: list[dict[str, Any]] = [
         {"sticker": sticker},
+        {"animation": clip, "document": {"file_id": "v", "file_unique_id": "v"}},
         {"voice": voice},
+        {"audio": voice},
+        {"video": clip},
+        {"video_note": {**voice, "length": 1}},
+        {"document": {"file_id": "d", "file_unique_id": "d"}},
+        {"contact": {"phone_number": "1", "first_name": "Mo"}},
         {"location": {"latitude": 1.0, "longitude": 2.0}},
         {"dice": {"emoji": "\N{GAME DIE}", "value": 3}},
         {"photo": [size]},
