@@ -57,7 +57,7 @@ def _round(tx: Transaction, parcel: Parcel) -> Reply:
     step = Step(facts.talk_id, facts.version)
     if parcel.topic == rounds.MORNING:
         others = len(people.hands(tx, parcel.household_id, parcel.due_at)) > 1
-        reply = roundwords.morning_reply(tell, facts.laid, step, others=others)
+        reply = roundwords.morning_reply(tell, facts.laid, step, others=others, silent=facts.silent)
     else:
         reply = roundwords.evening_reply(tell, facts.laid, step)
     dialogues.set_options(tx, facts.talk_id, reply.buttons, version=facts.version)

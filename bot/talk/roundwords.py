@@ -163,9 +163,13 @@ def choices(words: Catalogue, laid: Round, *, others: bool, evening: bool) -> tu
     return tuple(found)
 
 
-def morning_reply(tell: Telling, laid: Round, step: Step, *, others: bool) -> Reply:
-    """What is said in the morning."""
+def morning_reply(
+    tell: Telling, laid: Round, step: Step, *, others: bool, silent: date | None = None
+) -> Reply:
+    """What is said in the morning; since a day of silence, how to have less of it."""
     first, *rest = whole(tell, laid)
+    if silent is not None:
+        rest.append(tell.words("round-silent", since=_past(tell, silent)))
     head = tell.words("round-good-morning", rest=first)
     buttons = choices(tell.words, laid, others=others, evening=True)
     return answer(head, *rest, buttons=buttons, step=step)

@@ -17,7 +17,7 @@ from sqlalchemy import Connection
 from core.actions import roundplan
 from core.actions.roundplan import Day, Round
 from core.care import wallclock
-from core.journal import plants, settings
+from core.journal import ledger, plants, settings
 from core.journal.portrait import Home
 from core.journal.settings import Settings
 from core.store import dialogues, outbox
@@ -32,6 +32,9 @@ TOPICS = (MORNING, EVENING)
 
 # What of an earlier round still waits to be sent is looked for so far back.
 _FORGOTTEN = timedelta(days=30)
+# After so many days without a word from anybody it is said how to have fewer rounds, and again
+# after as many more (ours).
+_SILENT_DAYS = 14
 # No round is planned later than this; one that is was planned by a clock that ran ahead.
 FURTHEST = timedelta(hours=50)
 
@@ -68,12 +71,16 @@ class Here:
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """What a reminder says: a round, the step its buttons answer, and who said they do it."""
+    """What a reminder says: a round, the step its buttons answer, and who said they do it.
+
+    `silent`: the day of the last word from anybody, where that is to be spoken of.
+    """
 
     laid: Round
     talk_id: int
     version: int
     takers: dict[str, int] = field(default_factory=dict)
+    silent: date | None = None
 
 
 def write_facts(facts: Facts) -> str:
@@ -84,6 +91,7 @@ def write_facts(facts: Facts) -> str:
             "talk": facts.talk_id,
             "version": facts.version,
             "takers": facts.takers,
+            "silent": None if facts.silent is None else facts.silent.isoformat(),
         }
     )
 
@@ -91,7 +99,14 @@ def write_facts(facts: Facts) -> str:
 def read_facts(text: str) -> Facts:
     """The same, read back."""
     told = json.loads(text)
-    return Facts(roundplan.read(told["round"]), told["talk"], told["version"], told["takers"])
+    silent = told["silent"]
+    return Facts(
+        roundplan.read(told["round"]),
+        told["talk"],
+        told["version"],
+        told["takers"],
+        None if silent is None else date.fromisoformat(silent),
+    )
 
 
 def read_told(talk: Talk) -> Told:
@@ -231,7 +246,16 @@ def _say(tx: Connection, here: Here) -> None:
     if laid.empty:
         return
     told = Told(day, {one.plant_id: one.plant_id not in earlier for one in laid.stops})
-    _put(tx, here, MORNING, Facts(laid, _open(tx, here, told), 1))
+    facts = Facts(laid, _open(tx, here, told), 1, silent=_silent(tx, here))
+    _put(tx, here, MORNING, facts)
+
+
+def _silent(tx: Connection, here: Here) -> date | None:
+    """The day of the last word from anybody, every two weeks of silence."""
+    last = ledger.last_told(tx, here.household_id)
+    day = None if last is None else wallclock.day_of(last, here.zone)
+    days = 0 if day is None else (here.day - day).days
+    return day if days > 0 and days % _SILENT_DAYS == 0 else None
 
 
 def _close_earlier(tx: Connection, household_id: int, now: datetime) -> frozenset[int]:

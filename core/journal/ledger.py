@@ -383,6 +383,17 @@ def latest(tx: Connection, household_id: int) -> Entry | None:
     return next(iter(_entries(rows)), None)
 
 
+def last_told(tx: Connection, household_id: int) -> datetime | None:
+    """When a person of a household last told anything; a sensor's word doesn't count."""
+    found: datetime | None = tx.execute(
+        select(EVENT.c.told_at)
+        .where(EVENT.c.household_id == household_id, EVENT.c.person_id.is_not(None))
+        .order_by(EVENT.c.id.desc())
+        .limit(1)
+    ).scalar()
+    return found
+
+
 def mark_undone(tx: Connection, event_id: int, undone_by: int | None) -> None:
     """Put right which undo event took an event back, if any."""
     tx.execute(update(EVENT).where(EVENT.c.id == event_id).values(undone_by=undone_by))

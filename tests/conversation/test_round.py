@@ -208,6 +208,9 @@ def test_a_year_with_both_changes_has_one_round_a_day_at_the_same_hour(zone: str
     assert all(b - a == timedelta(days=1) for a, b in pairwise(days[5:]))
     assert all(fits_a_phone(one.text) for one in heard)
     assert all(len(labels(one)) <= 4 for one in heard)
+    silent = [one.at.astimezone(here).date() for one in heard if "Nothing heard" in one.text]
+    assert silent == [date(2026, 1, 1) + timedelta(days=14 * n) for n in range(1, 27)]
+    assert not any("Nothing heard" in one.text for one in heard if "Good morning" not in one.text)
 
 
 def test_what_holds_for_all_is_said_once() -> None:

@@ -21,6 +21,7 @@ round-room-taken = { $room } ({ $who }): { $stops }
 round-all-taken = { $who } does it today.
 round-no-room = Elsewhere
 round-stop = { $name } ({ $why })
+round-silent = Nothing heard since { $since }. To have these stop: ~/settings morning off, or ~/away until friday
 round-rough = { $why }; rough so far
 round-all-rough = Rough so far: a few more waterings and I know these pots.
 round-why-first = { $since ->
