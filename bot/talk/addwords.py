@@ -19,7 +19,7 @@ from core.knowledge.matching import Ask, Choice, Unknown
 from core.knowledge.types import Species
 
 MOST_NAMES = 5
-MOST_KINDS = 6
+MOST_KINDS = 4
 MOST_NEAR = 2
 
 
@@ -40,24 +40,21 @@ class Several:
 def introduce(turn: Turn, plant: Plant, line: Line) -> Reply:
     """What was understood, what the plant wants, its dangers, and when to probe it first."""
     seen = portrait(plant.state, turn.home)
-    about = portrayal.about(turn, plant.state, seen.species, seen.pot)
+    taken, known = not seen.unmeasured, seen.species.id != UNKNOWN_ID
+    about = portrayal.about(turn, plant.state, seen.species, seen.pot, taken=taken)
+    next_ = (
+        portrayal.wants(turn, seen.species, plant.call),
+        turn.words("add-apart") if line.bought else "",
+        _first_probe(turn, plant, seen),
+    )
     lines = [
         turn.words("add-done", name=plant.name, about=about),
-        _wants(turn, plant, seen),
-        *_troubles(turn, line),
         portrayal.danger(turn, seen.species),
-        _first_probe(turn, plant, seen, line),
+        *_troubles(turn, line),
+        "" if plant.state.pot or seen.unmeasured else turn.words("add-no-pot"),
+        " ".join(part for part in (next_ if known else reversed(next_)) if part),
     ]
     return answer(*lines, buttons=_next_steps(turn, plant, seen, line))
-
-
-def _wants(turn: Turn, plant: Plant, seen: Portrait) -> str:
-    wants = portrayal.wants(turn, seen.species, plant.call)
-    if seen.unmeasured:
-        return wants
-    pot = portrayal.assumption(turn, seen.pot) if plant.state.pot else turn.words("add-no-pot")
-    lines = (pot, wants) if seen.species.id == UNKNOWN_ID else (wants, pot)
-    return " ".join(line for line in lines if line)
 
 
 def _troubles(turn: Turn, line: Line) -> list[str]:
@@ -83,15 +80,12 @@ def _makes_a_pot(line: Line) -> bool:
     return True
 
 
-def _first_probe(turn: Turn, plant: Plant, seen: Portrait, line: Line) -> str:
+def _first_probe(turn: Turn, plant: Plant, seen: Portrait) -> str:
     probe = plant.state.probe
     if probe is None:
         return ""
     day = say.day(turn.words, probe.expected, turn.now, turn.who.zone)
-    first = turn.words(f"add-first-{checkwords.looked_at(seen)}", when=day)
-    if plant.state.pot is None and not seen.unmeasured:
-        first = turn.words("add-first", when=day)
-    return f"{turn.words('add-apart')} {first}" if line.bought else first
+    return turn.words(f"add-first-{checkwords.looked_at(seen)}", when=day)
 
 
 def _next_steps(turn: Turn, plant: Plant, seen: Portrait, line: Line) -> tuple[Option, ...]:
@@ -144,7 +138,7 @@ def ask_species(turn: Turn, plant: Plant, ask: Ask) -> Reply:
         Option(_capital(choice.short)[:40], f"{command} {choice.species_id}")
         for choice in ask.first
     )
-    told = "; ".join(_tell_apart(choice, brief=bool(ask.caution)) for choice in ask.first)
+    told = "; ".join(_tell_apart(choice) for choice in ask.first)
     rest = [choice.short for choice in ask.rest]
     more = turn.words("add-which-more", more=_listed(turn, rest)) if rest else ""
     return answer(
@@ -156,10 +150,10 @@ def ask_species(turn: Turn, plant: Plant, ask: Ask) -> Reply:
     )
 
 
-def _tell_apart(choice: Choice, *, brief: bool) -> str:
-    """`peace lily: glossy leaves`; beside a caution only the first mark, and what is deadly."""
+def _tell_apart(choice: Choice) -> str:
+    """`peace lily: glossy leaves`: only the first mark of each, and what is deadly."""
     name, colon, marks = choice.label.partition(":")
-    if not brief or not colon:
+    if not colon:
         return choice.label
     bracket = re.search(r"\([^)]*\)", marks)
     first = re.split(r",| \(", marks, maxsplit=1)[0]

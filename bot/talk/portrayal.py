@@ -17,11 +17,17 @@ LONGEST_POT = 40
 _POT = re.compile(r"pot|#|planter|bowl|box|basket|tub|trough|container|bag|\bpan\b", re.IGNORECASE)
 
 
-def about(turn: Turn, state: PlantState, species: Species, pot: Pot | None) -> str:
-    """`Boston fern (Nephrolepis exaltata), 15 cm pot, bathroom, north window`."""
+def about(
+    turn: Turn, state: PlantState, species: Species, pot: Pot | None, *, taken: bool = False
+) -> str:
+    """`Boston fern (Nephrolepis exaltata), 15 cm pot, bathroom, north window`.
+
+    With `taken` also what had to be taken for granted about the pot.
+    """
     parts = [kind(turn, state, species)]
     if pot is not None and state.pot is not None:
-        parts.append(pot_words(turn, state, pot))
+        said = [pot_words(turn, state, pot), assumption(turn, pot) if taken else ""]
+        parts.append(" ".join(part for part in said if part))
     if state.mix in mixes():
         parts.append(mixes()[state.mix].names[0])
     parts.extend(part for part in (state.spot.room, window(turn, state.spot)) if part)
@@ -85,11 +91,11 @@ def assumption(turn: Turn, pot: Pot) -> str:
 def danger(turn: Turn, species: Species) -> str:
     """Poison, at once and with whom to ask; silence is never "safe"."""
     toxicity = species.toxicity
+    harm = toxicity.harm or toxicity.principle
     if toxicity.emergency:
-        return turn.words(
-            "plant-danger-emergency", whom=toxicity.emergency, principle=toxicity.principle
-        )
+        return turn.words("plant-danger-emergency", whom=toxicity.emergency, harm=harm)
     if toxicity.pets in (Danger.TOXIC, Danger.SEVERE, Danger.IRRITANT):
-        principle = toxicity.principle or turn.words("plant-danger-principle-unsaid")
-        return turn.words(f"plant-danger-{toxicity.pets.value}", principle=principle)
-    return turn.words(f"plant-danger-{toxicity.pets.value.replace('_', '-')}")
+        harm = harm or turn.words("plant-danger-harm-unsaid")
+        return turn.words(f"plant-danger-{toxicity.pets.value}", harm=harm)
+    key = f"plant-danger-{toxicity.pets.value.replace('_', '-')}"
+    return turn.words(key, harm=toxicity.harm or "none")

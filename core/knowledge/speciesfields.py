@@ -88,7 +88,8 @@ def _toxicity(value: Mapping[str, str]) -> Toxicity:
     pets = words_for(Danger)(value["pets"])
     if value.get("emergency") and pets not in {Danger.TOXIC, Danger.SEVERE}:
         raise ValueError(f"an emergency can't be {pets}")
-    return Toxicity(pets, value.get("principle", ""), value.get("emergency", ""))
+    told = {name: value.get(name, "") for name in ("principle", "harm", "emergency")}
+    return Toxicity(pets, **told)
 
 
 def _sensitive(value: list[str]) -> frozenset[str]:

@@ -110,10 +110,14 @@ class Temperature:
 
 @dataclass(frozen=True, slots=True)
 class Toxicity:
-    """Danger for pets, the principle, and whether a bite is an emergency (and for whom)."""
+    """Danger for pets, the principle, what it does, and for whom a bite is an emergency.
+
+    `harm` is what a person hears, in a few plain words; empty where nobody said it.
+    """
 
     pets: Danger
     principle: str = ""
+    harm: str = ""
     emergency: str = ""
 
 

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from core.knowledge.library import library
 from core.knowledge.mixes import mixes
+from core.knowledge.types import Danger
 from tests.conversation.talking import InProcess, labels, play
 
 
@@ -72,7 +74,9 @@ Ida: big one
 Ida: 12 cm, no hole
   Where does it stand?
 Ida: skip
-  Spike is on the list: Golden barrel cactus (Kroenleinia grusonii), 12 cm, no hole pot.
+  Spike is on the list: Golden barrel cactus (Kroenleinia grusonii), 12 cm, no hole pot
+  (9 cm deep, I assume).
+  Mind: spines.
   = arrived
 Ida: /add
   What do you call
@@ -221,16 +225,20 @@ def test_kinds_that_are_unclear(stage: InProcess) -> None:
         stage,
         """
 Ida: /add Jade, jade, 12 cm pot
-  "jade" can be several plants; which is it?
+  Which "jade" is it?
   [Jade plant] [Elephant bush or dwarf jade]
   = arrived
 Ida: jade plant
   Jade: Jade plant (Crassula ovata)
   Poisonous
   = described
+Ida: /add Spiny, cactus, 12 cm pot
+  Which "cactus" is it?
+  [Desert cactus] [Holiday cactus] [Bunny ears] [Golden barrel]
+  = arrived
 Ida: /add Weirdo, xyzzy plantus, 15 cm pot
   Weirdo is on the list: xyzzy plantus (a kind I don't know)
-  I'm careful with it: water when the top half of the pot is dry.
+  I'm careful with it: water when the top half is dry.
   /plant weirdo species NAME
   treat it as if it were
   = arrived
@@ -242,7 +250,7 @@ Ida: boston fern
   = described
 Ida: /add boston fern
   Boston fern is on the list: Boston fern (Nephrolepis exaltata).
-  No amounts yet: what pot is it in?
+  No amounts yet: which pot?
   [Probe now] [Change something]
   = arrived
 Ida: 15 cm pot
@@ -360,3 +368,35 @@ Ida: /plant fern pot 15 cm
   = described
 """,
     )
+
+
+# What a person hears of a plant's poison, by what the lists say for pets.
+CAUTIONS = {
+    Danger.SEVERE: "after any contact call a vet or poison centre at once",
+    Danger.TOXIC: "Keep from pets and children; if eaten: vet or poison centre.",
+    Danger.IRRITANT: "Keep from pets and children; if eaten: vet or poison centre.",
+    Danger.CONFLICTING: "treat it as if it were.",
+    Danger.UNKNOWN: "treat it as if it were.",
+    Danger.NOT_LISTED: "On no poison list I know; that doesn't make it safe.",
+}
+# The sketch of a first plant in the voice's page has 48 words, without a caution.
+MOST_WORDS, MOST_WORDS_IN_DANGER = 55, 63
+
+
+def test_every_kind_comes_with_its_caution_in_few_words(stage: InProcess) -> None:
+    counts = []
+    for n, kind in enumerate(library()):
+        line = f"/add Plant{n}, {kind.name}, 15 cm pot, bathroom, north window"
+        (said,) = stage.say("Ida", line)
+        told = kind.toxicity
+        caution = CAUTIONS[Danger.SEVERE if told.emergency else told.pets]
+        if said.text.count("Which "):  # a genus asks; its answer is another test's matter
+            continue
+        assert caution in said.text, said.text
+        assert told.harm in said.text, said.text
+        assert said.text.count("safe") == (told.pets is Danger.NOT_LISTED), said.text
+        words = len(said.text.split())
+        assert words <= (MOST_WORDS_IN_DANGER if told.emergency else MOST_WORDS), said.text
+        counts.append(words)
+    assert len(counts) > 280
+    assert sorted(counts)[len(counts) // 2] <= 48

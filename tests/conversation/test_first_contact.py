@@ -7,7 +7,7 @@ import pytest
 from tests.conversation.talking import InProcess, play
 from tests.conversation.test_households import code_of
 
-ASKED = "I took your time zone to be Europe/Berlin and your measures metric. Is that right?"
+ASKED = "I took time zone Europe/Berlin, measures metric. Is that right?"
 
 
 def test_it_is_asked_once(stage: InProcess) -> None:

@@ -17,7 +17,7 @@ Ida: /handover
   Bathroom: Fern (Wednesday, rough so far)
   Kitchen: Goldie (Thursday, rough so far)
   Poisonous or irritating: Goldie, Viper and Fig.
-  I promise of no plant that it is safe to eat.
+  No plant here is promised to be safe to eat.
   Probe first, then tell me, as *fern 3*
   not: Open now
   not: Last:
@@ -57,7 +57,7 @@ Ida: /handover kitchen
   Kitchen, one plant:
   Goldie: probe
   Tom probed Goldie today.
-  Poisonous: insoluble calcium oxalate crystals
+  Poisonous (burns mouth and throat).
   Probe first
   not: Fern
 Ida: /plant goldie hole no

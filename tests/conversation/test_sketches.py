@@ -18,11 +18,11 @@ Ida: hello
   /add fern, Boston fern, 15 cm pot, bathroom, north window
   Europe/Berlin
 Ida: /add fern, boston fern, 15 cm pot, bathroom, north window
-  Fern is on the list: Boston fern (Nephrolepis exaltata), 15 cm pot, bathroom, north window.
-  Wants water when the surface just dries, never dry below.
-  I took the pot to be 11 cm deep.
+  Fern is on the list: Boston fern (Nephrolepis exaltata), 15 cm pot
+  (11 cm deep, I assume), bathroom, north window.
+  Wants water when the surface just dries.
   doesn't make it safe
-  please probe it by Wednesday
+  Please probe it by Wednesday
   [Probe now] [Pot is shallower] [Pot is deeper] [Change something]
   = arrived
 Ida taps: Pot is shallower
@@ -100,7 +100,7 @@ def test_uneven(house: InProcess) -> None:
         """
 Ida: /check fig 2 8
   Fig: 2 and 8. A little on the dry side only.
-  Nothing on the wet side.
+  nothing on the wet side.
   About 500 ml (about 2 cups), a tenth of the pot
   Probe again on Thursday
   [Pour with me] [Gave it] [Not today]
@@ -212,7 +212,7 @@ def test_a_caution_is_said_at_once_for_what_kills_pets(stage: InProcess) -> None
         """
 Ida: /add Lil, lily, 15 cm pot
   (long)
-  Lil is on the list. "lily" can be several plants
+  Lil is on the list. Which "lily" is it?
   keep cats away
   Or type day lily, tiger lily
   [Peace lily] [Calla lily] [Easter lily] [Any other true lily]

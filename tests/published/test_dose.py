@@ -33,7 +33,7 @@ from core.care.pourstate import Answer, Caution, Say, Stage, Step
 from core.knowledge.mixes import mixes
 from core.knowledge.types import Habit, LightClass, Method, WaterTo
 
-PEAT, BARK, CACTUS = mixes()["peat"], mixes()["nursery-bark"], mixes()["cactus"]
+PEAT, BARK, CACTUS = mixes()["peat"], mixes()["nursery-bark"], mixes()["cactus-mix"]
 CHIPS, MOSS, PEBBLES = mixes()["orchid-bark"], mixes()["moss"], mixes()["clay-pebbles"]
 
 

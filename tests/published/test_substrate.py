@@ -75,7 +75,7 @@ def test_coir_lies_in_its_wide_band() -> None:
 
 def test_cactus_mix_lies_in_the_assumed_band() -> None:
     """[2.18] Nothing published was found; capacity 25-40, air 20-35 % is an assumption."""
-    cactus = mixes()["cactus"]
+    cactus = mixes()["cactus-mix"]
     assert cactus.air_space is not None
     assert cactus.container_capacity is not None
     assert 0.25 <= cactus.container_capacity <= 0.40

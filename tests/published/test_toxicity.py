@@ -51,7 +51,7 @@ def test_true_lilies_and_day_lilies_are_an_emergency_for_cats(name: str) -> None
     toxicity = named(name).toxicity
     assert toxicity.pets is Danger.SEVERE
     assert "cats" in toxicity.emergency
-    assert "kidney" in toxicity.principle
+    assert "kidney" in toxicity.harm
 
 
 # Sago palm, liver; kalanchoe and oleander, heart: veterinary pages, SEEN.
@@ -68,7 +68,7 @@ def test_true_lilies_and_day_lilies_are_an_emergency_for_cats(name: str) -> None
 def test_what_kills_says_what_it_harms(name: str, organ: str) -> None:
     toxicity = named(name).toxicity
     assert toxicity.pets is Danger.SEVERE
-    assert organ in toxicity.principle
+    assert organ in toxicity.harm
     assert toxicity.emergency
 
 
@@ -78,6 +78,7 @@ def test_every_severe_plant_says_for_whom_it_is_an_emergency() -> None:
         if plant.toxicity.pets is Danger.SEVERE:
             assert plant.toxicity.emergency, plant.id
             assert plant.toxicity.principle, plant.id
+            assert plant.toxicity.harm, plant.id
 
 
 # One poison centre's list of plants not poisonous for PEOPLE names these (wapc.org, SEEN);
@@ -120,4 +121,4 @@ def test_toxicity_as_corrected(name: str, danger: Danger) -> None:
 
 def test_dumb_cane_can_hinder_breathing() -> None:
     """REVIEW M."""
-    assert "breathing" in named("Dieffenbachia").toxicity.principle
+    assert "breathing" in named("Dieffenbachia").toxicity.harm

@@ -35,8 +35,8 @@ def species(turn: Turn, plant: Plant, said: str) -> Reply:
     about = portrayal.about(turn, changed.state, seen.species, seen.pot)
     lines = [
         turn.words("plant-stands", name=plant.name, state=about),
-        portrayal.wants(turn, seen.species, plant.call),
         portrayal.danger(turn, seen.species),
+        portrayal.wants(turn, seen.species, plant.call),
     ]
     if changed.state.pot is None and not seen.unmeasured:
         hidden = Option(ANY_POT, f"/plant {plant.call} pot {{text}}")

@@ -41,7 +41,7 @@ def _pot_told(turn: Turn, plant: Plant) -> Reply:
             wide=_width(turn, seen.pot),
             volume=say.volume(turn.words, seen.pot.filled_l, turn.settings.units),
         ),
-        turn.words("plant-assumed-round") if Assumed.ROUND in seen.pot.assumed else "",
+        turn.words("plant-pot-round") if Assumed.ROUND in seen.pot.assumed else "",
         turn.words(
             "plant-pot-half", amount=say.litres(turn.words, seen.pot.half_l, turn.settings.units)
         ),

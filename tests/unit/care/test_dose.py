@@ -232,7 +232,7 @@ def test_what_can_not_be_is_refused(wrong: object) -> None:
     ("typed", "mix"),
     [
         ("potting soil", "peat"), ("Potting Soil", "peat"), ("coco-coir", "coir"),
-        ("cactus soil", "cactus"), ("orchid bark", "orchid-bark"), ("bark", "orchid-bark"),
+        ("cactus soil", "cactus-mix"), ("orchid bark", "orchid-bark"), ("bark", "orchid-bark"),
         ("nursery bark", "nursery-bark"), ("clay pebbles", "clay-pebbles"),
         ("clay-pebbles", "clay-pebbles"), ("sphagnum moss", "moss"), ("in water", "water"),
         ("gritty mix", "gritty"), ("peat with bark", "peat-bark"), ("peat mix", "peat"),

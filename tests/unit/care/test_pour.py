@@ -29,7 +29,7 @@ from core.care.pourstate import (
 from core.knowledge.mixes import mixes
 from core.knowledge.types import Habit, LightClass, Method, Mix, WaterTo
 
-PEAT, CACTUS, CHIPS = mixes()["peat"], mixes()["cactus"], mixes()["orchid-bark"]
+PEAT, CACTUS, CHIPS = mixes()["peat"], mixes()["cactus-mix"], mixes()["orchid-bark"]
 ORCHID = Drinker(habit=Habit.SOAK, method=Method.BARK)
 
 

@@ -238,7 +238,7 @@ BODIES = st.one_of(
     ),
     st.builds(Drained, st.none() | st.floats(0.01, 1)),
     st.builds(Tended, st.sampled_from(["turn", "wipe", "feed", "scout"]), st.text(max_size=9)),
-    st.builds(Repotted, st.none() | st.just(POT), st.sampled_from(["", "peat", "cactus"])),
+    st.builds(Repotted, st.none() | st.just(POT), st.sampled_from(["", "peat", "cactus-mix"])),
     st.builds(
         Moved,
         st.builds(

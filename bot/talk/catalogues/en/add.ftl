@@ -1,13 +1,12 @@
 # Adding plants.
 
 add-done = { $name } is on the list: { $about }.
-add-no-pot = No amounts yet: what pot is it in? As *15 cm pot*.
+add-no-pot = No amounts yet: which pot? As *15 cm pot*.
 add-pot-unclear = "{ $said }" doesn't make a pot for me; tell me as *15 cm pot* or *20x18x15 cm*.
 add-left-over = I didn't understand { $what }; the rest is kept.
 add-near = It is a { $name }
 add-apart = Keep it three weeks apart from the others.
-add-first = Please probe it by { $when }.
-add-first-probe = I don't know this pot yet: please probe it by { $when }.
+add-first-probe = Please probe it by { $when }.
 add-first-roots = Please look at its roots or leaves by { $when }.
 add-first-level = Please look at its water by { $when }.
 add-probe-now = Probe now
@@ -26,7 +25,7 @@ add-as = Add as { $name }
 add-never-mind = Never mind
 add-skip = Skip
 add-on-the-list = { $name } is on the list.
-add-which = "{ $kind }" can be several plants; which is it?
+add-which = Which "{ $kind }" is it?
 add-which-told = { $told }.
 add-which-more = Or type { $more }.
 add-is-it = Is it { $label }?

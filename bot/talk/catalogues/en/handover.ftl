@@ -33,8 +33,8 @@ handover-probed = { $who } probed { $plant } { $when }
 handover-sentence = { $text }.
 handover-emergency = { $name } ({ $whom })
 handover-emergencies = Danger to life: { $names }. Keep them apart; after any contact call a vet or poison centre at once.
-handover-poisonous = Poisonous or irritating: { $names }. Keep them from pets and children; if eaten, ask a vet or poison centre.
-handover-no-promise = I promise of no plant that it is safe to eat.
+handover-poisonous = Poisonous or irritating: { $names }. Keep from pets and children; if eaten: vet or poison centre.
+handover-no-promise = No plant here is promised to be safe to eat.
 handover-rule = Probe first, then tell me, as *fern 3*: the reading decides about water.
 handover-room = { $room }, { $n ->
     [one] one plant:

@@ -1,8 +1,8 @@
 # First contact and help.
 
-help-welcome = Good to meet you, { $name }. I help to water potted plants by what the soil says, not by the calendar.
+help-welcome = Good to meet you, { $name }. I help to water potted plants by the soil, not by the calendar.
 help-first-plant = Begin with one plant: ~/add fern, Boston fern, { example-pot } pot, bathroom, north window
-help-place = I took your time zone to be { $zone } and your measures { $units }. Is that right? Else tell me, as *London* or *Chicago, cups*.
+help-place = I took time zone { $zone }, measures { $units }. Is that right? Else tell me, as *London* or *Chicago, cups*.
 help-place-known = Time zone { $zone }, measures { $units }; ~/settings changes that.
 help-place-right = That's right
 help-units-metric = Millilitres

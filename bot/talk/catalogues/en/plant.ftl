@@ -8,29 +8,38 @@ plant-kind-unknown = { $said ->
 plant-pot = { $size } pot
 
 plant-wants-stand-wet = Stands in water: keep the tray or glass filled.
-plant-wants-never-dry = Wants water when the surface just dries, never dry below.
+plant-wants-never-dry = Wants water when the surface just dries.
 plant-wants-top-dry = Wants water when the top { $measures ->
     [metric] 2 to 3 cm are
    *[other] inch is
   } dry.
-plant-wants-half-dry = Wants water when the top half of the pot is dry.
-plant-wants-mostly-dry = Wants water when two thirds of the pot are dry.
-plant-wants-dry-through = Wants to dry right through, then rest dry before the next water.
+plant-wants-half-dry = Wants water when the top half is dry.
+plant-wants-mostly-dry = Wants water when two thirds are dry.
+plant-wants-dry-through = Wants to dry right through, then rest dry.
 plant-wants-soak = No meter here: soak it when its roots are silvery or the pot feels light.
 plant-wants-no-soil = No meter here: soak it about once a week, and when its leaves curl or hang.
-plant-wants-unknown = I'm careful with it: water when the top half of the pot is dry. Its kind would help: ~/plant { $call } species NAME
+plant-wants-unknown = I'm careful with it: water when the top half is dry. Its kind would help: ~/plant { $call } species NAME
 
-plant-assumed-depth = I took the pot to be { $depth } deep.
-plant-assumed-round = I took those as rim, base and height of a round pot.
+plant-assumed-depth = ({ $depth } deep, I assume)
+plant-assumed-round = (rim, base and height, I assume)
 
-plant-danger-severe = Very poisonous: { $principle }. Keep it from pets and children; after a bite call a vet or poison centre at once.
-plant-danger-toxic = Poisonous: { $principle }. Keep it from pets and children; if eaten, ask a vet or poison centre.
-plant-danger-irritant = An irritant: { $principle }. Keep it from pets and children; if eaten, ask a vet or poison centre.
-plant-danger-principle-unsaid = by the lists of poisonous plants
-plant-danger-emergency = Danger to { $whom }: { $principle }. Keep them apart; after any contact call a vet or poison centre at once.
-plant-danger-conflicting = Lists disagree whether it is poisonous. Treat it as if it were.
-plant-danger-unknown = I can't say whether it is poisonous: treat it as if it were.
-plant-danger-not-listed = Not on the poison lists I know, which doesn't make it safe to eat.
+plant-danger-severe = Very poisonous ({ $harm }). Keep it from pets and children; after a bite call a vet or poison centre at once.
+plant-danger-toxic = Poisonous ({ $harm }). Keep from pets and children; if eaten: vet or poison centre.
+plant-danger-irritant = Irritant ({ $harm }). Keep from pets and children; if eaten: vet or poison centre.
+plant-danger-harm-unsaid = by the lists of poisonous plants
+plant-danger-emergency = Danger to { $whom }: { $harm }. Keep them apart; after any contact call a vet or poison centre at once.
+plant-danger-conflicting = Poisonous? Lists disagree{ $harm ->
+    [none] {""}
+   *[other] {" "}({ $harm })
+  }: treat it as if it were.
+plant-danger-unknown = Poisonous? I can't say: treat it as if it were.{ $harm ->
+    [none] {""}
+   *[other] {" "}Mind: { $harm }.
+  }
+plant-danger-not-listed = On no poison list I know; that doesn't make it safe.{ $harm ->
+    [none] {""}
+   *[other] {" "}Mind: { $harm }.
+  }
 
 plant-last-water = { $who } watered it last, { $when }{ $amount ->
     [none] {""}
@@ -65,6 +74,7 @@ plant-species-unknown = I don't know "{ $said }"; kept as you said it.{ $near ->
   }
 plant-next-probe = Next probe { $when }.
 plant-pot-told = { $name }'s pot: { $wide } wide, { $depth } deep, { $volume } of mix.
+plant-pot-round = I took those as rim, base and height of a round pot.
 plant-pot-half = Half of it, the most I'd ever give at once, is { $amount }.
 plant-mix-unknown = { $said ->
     [none] Which mix?

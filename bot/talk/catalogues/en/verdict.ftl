@@ -54,7 +54,7 @@ verdict-why-resting-until = It rests { $days } dry before a drink. Probe once mo
 verdict-why-winter-rest = In a cool winter it takes no water until about March.
 verdict-why-stones-calendar = Living stones take nothing in these months, however dry.
 verdict-why-too-dark = It stands too dark to drink: leave it dry { $days }, and find it a brighter place.
-verdict-why-uneven = Dry in one place ({ $dry }), wet in another ({ $wet }). Nothing on the wet side.
+verdict-why-uneven = Dry here ({ $dry }), wet there ({ $wet }): nothing on the wet side.
 verdict-why-wet-too-long = Still { $reading } after { $days }. Look at drainage, air and roots: standing water, a sour smell, soft stems?
 verdict-why-limp-wet = Limp on a wet pot is drowning, not thirst. Let it dry, and look at the roots.
 verdict-why-smell = A sour smell or soft stems mean rot: take it out and look at the roots.
@@ -87,7 +87,7 @@ verdict-ask-lift = Lift the pot: *light* or *heavy*?
 verdict-ask-roots = Look at the roots: *silvery* or *green*? Or lift it: *light*?
 verdict-ask-level = Is it *empty*, *low* or *full*?
 verdict-ask-in-leaf = By the calendar it sleeps now. If it is in leaf, tell me: ~/plant { $call } awake
-verdict-ask-weigh = A pot this small is better weighed: its weight wet and dry tells more than any probe.
+verdict-ask-weigh = A pot this small is better weighed, wet and dry.
 
 verdict-again = Probe again { $when }.
 verdict-again-between = Probe again { $when } (probably ready between { $first } and { $last }).
