@@ -1,8 +1,8 @@
 # Adding plants.
 
 add-done = { $name } is on the list: { $about }.
-add-no-pot = No amounts yet: which pot? As *15 cm pot*.
-add-pot-unclear = "{ $said }" doesn't make a pot for me; tell me as *15 cm pot* or *20x18x15 cm*.
+add-no-pot = No amounts yet: which pot? As *{ example-pot } pot*.
+add-pot-unclear = "{ $said }" doesn't make a pot for me; tell me as *{ example-pot } pot* or *20x18x15 cm*.
 add-left-over = I didn't understand { $what }; the rest is kept.
 add-near = It is a { $name }
 add-apart = Keep it three weeks apart from the others.
@@ -13,7 +13,7 @@ add-probe-now = Probe now
 add-shallower = Pot is shallower
 add-deeper = Pot is deeper
 add-change = Change something
-add-no-name = What shall I call it? Try: ~/add fern, Boston fern, 15 cm pot, bathroom, north window
+add-no-name = What shall I call it? Try: ~/add fern, Boston fern, { example-pot } pot, bathroom, north window
 add-name-number = "{ $said }" would be mixed up with readings. { $name }, or another name with letters?
 add-number-name = Plant { $said }
 add-no-letters = A name needs letters, so that it can be typed. What shall I call it?
@@ -42,7 +42,7 @@ add-yes = { $n ->
   }
 add-ask-name = What do you call the plant?
 add-ask-species = What kind of plant is { $name }? As *Boston fern*.
-add-ask-pot = Which pot? As *15 cm pot* or *20x18x15 cm*; say *no hole* if it has none.
+add-ask-pot = Which pot? As *{ example-pot } pot* or *20x18x15 cm*; say *no hole* if it has none.
 add-ask-place = Where does it stand? As *bathroom, north window*.
 add-several = { $n ->
     [0] Nothing added.
@@ -56,7 +56,7 @@ add-several-asking = { $n ->
   }: { $names }. ~/plant NAME species tells me which.
 add-several-strange = Kind not known, so I'm careful: { $names }.
 add-several-potless = Without a pot, so no amounts yet: { $names }.
-add-several-odd-pots = A pot that can't be: { $names }. ~/plant NAME pot 15 cm tells me.
+add-several-odd-pots = A pot that can't be: { $names }. ~/plant NAME pot { example-pot } tells me.
 add-several-left-over = Not all of it understood: { $names }.
 add-several-nameless = { $n ->
     [one] One line without a name in letters, left out
