@@ -99,6 +99,7 @@ class Branch:
         self._at_work = [
             asyncio.create_task(work) for work in (self._send_more(), self.fetcher.run())
         ]
+        await self.look()  # the sweep that found nobody listening comes again later
 
     async def _come_up(self) -> None:
         await self.network.connect()

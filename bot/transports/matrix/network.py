@@ -190,6 +190,10 @@ class Matrix:
         mark = await office.last_mark(client.user_id)
         kept = json.loads(mark.kept) if mark else {}
         self.port.house = house = kept.get("house") or secrets.token_hex(4)
+        replaced = kept.get("replaced", "")
+        if mark is not None and mark.device != client.device_id:
+            replaced = self._now().isoformat()
+        self.port.earlier.begin(replaced, self._now())
         self._asker = Asker(client, patience, self._now, self._tally)
         ear = Ear(client.user_id, self._now, self._account.allowed)
         wanted = Wanted(kept.get("invites", {}), kept.get("upgrades", {}))
@@ -204,7 +208,7 @@ class Matrix:
             while True:
                 answer = await self._asker.ask(since, first=first)
                 came = await reader.read(answer, since)
-                kept = {"house": house, **asdict(wanted), **sealed.keep()}
+                kept = {"house": house, "replaced": replaced, **asdict(wanted), **sealed.keep()}
                 await self._keep(office, came, self._mark(client, answer.next_batch, kept))
                 since, first = answer.next_batch, False
                 await housekeeping(client, answer)

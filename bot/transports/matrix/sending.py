@@ -1,7 +1,8 @@
 """Saying a piece of a reply in a room, sealed for everybody in it where the room is encrypted.
 
 Each piece has an id of its own, its outbox row and part: the server takes the same id twice from
-the same login for the same message. So a send that may have arrived is simply repeated.
+the same login for the same message. So a send that may have arrived is simply repeated; by another
+login, once `earlier` didn't find it in the room.
 """
 
 from __future__ import annotations
@@ -31,6 +32,7 @@ from bot.transports.matrix import cutting, media
 from bot.transports.matrix.account import Patience
 from bot.transports.matrix.busy import busy
 from bot.transports.matrix.client import Client
+from bot.transports.matrix.earlier import ID, Earlier
 from bot.transports.matrix.own import ROW, OwnMessages
 from bot.transports.matrix.trouble import typed
 from bot.transports.matrix.wording import as_html, listed, plain
@@ -56,6 +58,7 @@ class MatrixPort:
         """Sets our rows apart from those of another database that had the same login."""
         self.expected: set[str] = set()
         """Rooms that we have joined and that the next sync will show."""
+        self.earlier = Earlier()
         self._patience = patience
         self._own = own
 
@@ -83,16 +86,16 @@ class MatrixPort:
         return await media.fetch(self.client, ref, most)
 
     async def _say(self, client: Client, room: str, piece: Piece) -> None:
+        said = f"{self.house}.{piece.row}.{piece.part}"
         try:
-            told = await self._content(client, room, piece)
+            if event := await self.earlier.event(client, room, said):
+                self._own.remember(event, piece.row)
+                return
+            told = await self._content(client, room, piece) | {ID: said}
             async with asyncio.timeout(self._patience.send):
                 await client.seal_for_all(room)
                 answer = await client.room_send(
-                    room,
-                    MESSAGE,
-                    told,
-                    tx_id=f"{self.house}.{piece.row}.{piece.part}",
-                    ignore_unverified_devices=True,
+                    room, MESSAGE, told, tx_id=said, ignore_unverified_devices=True
                 )
         except (ClientError, TimeoutError, OSError) as error:
             raise self._broken(client, room, error) from error

@@ -9,6 +9,7 @@ import asyncio
 import shutil
 import sqlite3
 from collections.abc import Callable
+from functools import partial
 
 import pytest
 from structlog.testing import capture_logs
@@ -130,6 +131,47 @@ async def test_a_lost_store(people: Crowd, bot: Bot, lose: Callable[[Bot], None]
     assert any("new device" in one["event"] for one in logs)
     async with served(bot):
         assert "Fern" in (await ida.ask(room, "!plants")).text
+    assert not ida.sealed
+
+
+def _more_than(proxy: Proxy, part: str, count: int) -> bool:
+    return proxy.count(part) > count
+
+
+async def test_what_a_lost_device_said_is_not_said_again(
+    people: Crowd, bot_behind: Bot, proxy: Proxy
+) -> None:
+    """Sent, but the answer to that and then the keys were lost: the new device finds it there.
+
+    What never went out does go; and what the old device asked is still answered by a reaction.
+    """
+    ida = await people("ida")
+    async with served(bot_behind, patience=QUICK):
+        said = await move_in(ida, bot_behind)
+        plain = await move_in(ida, bot_behind, encrypted=False)
+        unsaid = await move_in(ida, bot_behind)
+        hello = ida.others(said)[0]
+        cut = {said: "cut_after", plain: "cut_after", unsaid: "cut_before"}
+        for room, how in cut.items():
+            proxy.fault(f"{room}/send/", how, times=100)
+            begun = proxy.count(f"{room}/send/")
+            await ida.say(room, "!help")
+            await until(partial(_more_than, proxy, f"{room}/send/", begun))
+        for room in (said, plain):
+            await ida.hears(room, "A day with me")
+    assert not [one for one in ida.others(unsaid) if "A day with me" in one.text]
+    _all_gone(bot_behind)
+    proxy.faults.clear()
+    async with served(bot_behind, patience=QUICK) as house:
+        await knows_the_device(ida, house, bot_behind)
+        await ida.hears(unsaid, "A day with me")
+        await until(lambda: set(house.states()) == {"sent"}, house.states)
+        for room in cut:
+            await ida.ask(room, "!plants", "any plants here yet")
+            assert sum("A day with me" in one.text for one in ida.others(room)) == 1
+        before = len(ida.others(said))
+        await ida.react(said, hello.id, "1\ufe0f\u20e3")
+        assert "sorry" not in (await ida.hears(said, "", before)).text
     assert not ida.sealed
 
 
