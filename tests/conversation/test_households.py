@@ -211,7 +211,7 @@ Ida (dm:Ida): goldie 3
   Elm Road · Goldie: 3.
   = checked
 Ida (dm:Ida): /household birch
-  We speak of Birch Street now.
+  Birch Street now: what you say here is about its plants.
 Ida (dm:Ida): fern 3
   Birch Street · Fern: 3.
   = checked

@@ -79,7 +79,7 @@ Ada (dm:Ada): /household new Elm Road
 Ida (dm:Ida): /plants
   Elm Road ·
 Ida (dm:Ida): /household birch
-  We speak of Birch Street now.
+  Birch Street now: what you say here is about its plants.
 Ada (dm:Ada): fern 3
   Birch Street · Fern: 3.
   = checked
@@ -99,7 +99,7 @@ def test_what_both_had_is_kept(stage: InProcess) -> None:
 Ada (dm:Ada): /join {code}
   Ida's household · You are Ida here, too
 Ada (dm:Ada): /household Ada
-  We speak of Ada's household now.
+  Ada's household now: what you say here is about its plants.
 Ida (dm:Ida): /story ivy
   you: 3
 """,
@@ -147,7 +147,7 @@ Ida (dm:Ida): fern 8
   Elm Road · Fern: 8.
   = checked
 Ada (dm:Ada): /household Ida
-  We speak of Ida's household now.
+  Ida's household now: what you say here is about its plants.
 Ida edits: fern 4
   That was told for another household
   not: Fern
