@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from bot.talk import say
 from bot.talk.likeness import begins, nearest
 from bot.talk.message import COMMAND_MARK, Option, Reply
 from bot.talk.turn import Turn, answer
@@ -140,9 +141,8 @@ def unknown(turn: Turn, said: str, known: list[Named], again: Again | None = Non
         buttons = tuple(Option(again(one.key)[1:41], again(one.key)) for one in near)
         names = turn.words.either([one.name for one in near])
         return answer(turn.words("name-near", said=said[:30], names=names), buttons=buttons)
-    names = turn.words.both([one.name for one in known[:MOST_CHOICES]])
-    more = len(known) - MOST_CHOICES
-    return answer(turn.words("name-unknown", said=said[:30], names=names, more=max(more, 0)))
+    names = say.some(turn.words, [one.name for one in known], MOST_CHOICES)
+    return answer(turn.words("name-unknown", said=said[:30], names=names))
 
 
 def _words(text: str) -> list[str]:

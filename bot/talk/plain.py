@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 
 from bot.talk import registry
+from bot.talk.checkwords import looked_at
 from bot.talk.commands.gavemany import parts
 from bot.talk.grammar.dates import When, take_when
 from bot.talk.likeness import begins
@@ -29,6 +30,7 @@ from bot.talk.plainwords import (
 )
 from bot.talk.turn import Turn, answer
 from core.journal.plants import name_key
+from core.journal.portrait import portrait
 
 
 def sentence(turn: Turn, text: str) -> Reply:
@@ -136,7 +138,8 @@ def _of_a_plant(turn: Turn, said: str, found: Spoken) -> Reply:
     if meant is not None:
         return registry.run(turn, meant)
     plant = found.plant
-    return answer(turn.words("common-after-name", plant=plant.name, call=plant.call))
+    how = looked_at(portrait(plant.state, turn.home))
+    return answer(turn.words("common-after-name", plant=plant.name, call=plant.call, how=how))
 
 
 def _lines(turn: Turn, said: str) -> Reply:

@@ -26,6 +26,7 @@ from core.journal.state import ProbeWindow
 # So far back a picture looks: a few dry-downs of most pots; and so far ahead at most (ours).
 LOOK_BACK = timedelta(days=42)
 LOOK_AHEAD = timedelta(days=21)
+_FAR_DAYS = 365.0
 _STEPS = 60
 _PAST_STEPS = 30
 
@@ -94,12 +95,12 @@ def sketch(
     line = target(situation, now)
     told = _told(tx, plant, home, now)
     days = forecast(model, house, now, line).days
-    ready = tuple(now + min(timedelta(days=days[point]), LOOK_AHEAD) for point in (10, 25, 75, 90))
+    ready = tuple(now + timedelta(days=min(days[point], _FAR_DAYS)) for point in (10, 25, 75, 90))
     watered = plant.state.watered
     moments: list[datetime] = []
     if model.cycle is not None and watered is not None:
         begun = max(watered.at, now - LOOK_BACK)
-        step = (ready[-1] - begun) / _STEPS
+        step = (min(ready[-1], now + LOOK_AHEAD) - begun) / _STEPS
         moments = [begun + n * step for n in range(_STEPS + 1)]
     bands = curve(model, house, now, moments)
     judged = plant.state.judged

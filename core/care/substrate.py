@@ -19,6 +19,9 @@ FULL_READING: Final = 8.0
 DRY_READING: Final = 1.0
 _TOP_READING: Final = 10.0
 
+# Further beyond its two weights than half of what lies between them, it is another pot (ours).
+_BEYOND_ENDS: Final = 0.5
+
 
 @dataclass(frozen=True, slots=True)
 class Porosity:
@@ -110,6 +113,11 @@ class WeightEnds:
 def water_content(weight_kg: float, ends: WeightEnds) -> float:
     """Share of the usable water still there: 0 at the dry weight, 1 at the wet; not clamped."""
     return (weight_kg - ends.dry_kg) / (ends.wet_kg - ends.dry_kg)
+
+
+def is_this_pot(weight_kg: float, ends: WeightEnds) -> bool:
+    """Whether a weight can be this pot's: plants grow and ends shift, but not by so much."""
+    return -_BEYOND_ENDS <= water_content(weight_kg, ends) <= 1 + _BEYOND_ENDS
 
 
 def reading_from_weight(weight_kg: float, ends: WeightEnds) -> float:

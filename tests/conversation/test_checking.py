@@ -295,3 +295,56 @@ Ida: viper
   Viper isn't due before Monday the 9th; nothing changed.
 """,
     )
+
+
+def test_a_weight_that_cant_be_this_pots(house: InProcess) -> None:
+    """Between 5 and 9 kg, or half as much again beyond: 3 to 11. Said in bulk and in /fix too."""
+    play(
+        house,
+        """
+Ida: /plant fern wet 9 kg
+  = described
+Ida: /plant fern dry 5 kg
+  = described
+Ida: fern 0.57 kg
+  Fern weighs from 5.00 kg dry to 9.00 kg wet, as far as I know; 0.57 kg is too far off.
+  /repot fern
+Ida: fern 12 kg
+  12.00 kg is too far off.
+Ida: fern 10.9 kg
+  = checked
+Ida: /fix 29 kg
+  29.00 kg is too far off.
+Ida: /check fern 29 kg, goldie 4
+  29.00 kg is too far off.
+  Goldie: 4.
+  = checked
+""",
+    )
+
+
+def test_water_in_a_tray_or_a_reservoir(house: InProcess) -> None:
+    """Half full is low; a pint for a tray is no flood; what is refused says what would work."""
+    play(
+        house,
+        """
+Ida: /add Trap, venus flytrap, 9 cm pot, kitchen
+  = arrived
+Ida: trap half full
+  Trap: low. Fill it up.
+  = checked
+Ida: gave trap 568 ml
+  Trap: 568 ml given. Kept.
+  not: standing water
+  = poured
+Ida: trap feels strange
+  I know Trap, but not the rest. Try: *trap half full*, *trap is empty*
+Ida: /add Pot, golden pothos, 15 cm self-watering pot, kitchen
+  = arrived
+Ida: pot half
+  Pot: low.
+  = checked
+Ida: nobody 3
+  I know Fern, Goldie, Viper, Fig and 2 more.
+""",
+    )

@@ -84,7 +84,7 @@ def panel(found: Sketch, amounts: Sequence[str]) -> Panel:
         poured=tuple((days(one.at), text) for one, text in zip(found.gave, amounts, strict=True)),
         curve=points(found.curve),
         past=tuple(points(one) for one in found.past),
-        ready=tuple(days(moment) for moment in found.ready),
+        ready=tuple(min(days(moment), LOOK_AHEAD / _DAY) for moment in found.ready),
         probe=None if probe is None or probe > LOOK_AHEAD / _DAY else probe,
     )
 

@@ -36,7 +36,7 @@ def _one(turn: Turn, text: str) -> Reply:
     doubt = _two_ways(turn, told)
     if doubt is not None:
         return doubt
-    found = checkmany.found_in(told)
+    found = checkmany.found_in(turn, told)
     if found is None:
         return ask_reading(turn, told.plant)
     if isinstance(found, Unclear):

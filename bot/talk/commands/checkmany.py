@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from bot.talk import checkwords
+from bot.talk import checkwords, say
 from bot.talk.commands.told import Told, plant_and_time
 from bot.talk.grammar.dates import When, take_when
 from bot.talk.grammar.readings import read_found
@@ -17,7 +17,9 @@ from bot.talk.turn import Turn, answer
 from core.actions import checking
 from core.actions.checking import Outcome
 from core.care.reading import Found
-from core.journal.plants import name_key
+from core.care.substrate import is_this_pot
+from core.journal.plants import Plant, name_key
+from core.journal.portrait import portrait
 
 # More lines than this drown a phone: then they are gathered by what is to be done.
 MOST_LINES = 6
@@ -83,16 +85,29 @@ def _begins_name(words: list[str], keys: set[str]) -> bool:
     return False
 
 
-def found_in(told: Told) -> Found | Unclear | None:
+def found_in(turn: Turn, told: Told) -> Found | Unclear | None:
     """What was found, None where only a plant was named.
 
     A bare `at 3` is a reading where nothing else is one, else a time of day.
     """
     found = read_found(told.rest) if told.rest else None
-    if isinstance(found, Found) or not told.moment:
-        return found
-    again = read_found(told.whole)
-    return again if isinstance(again, Found) else found
+    if not isinstance(found, Found) and told.moment:
+        again = read_found(told.whole)
+        found = again if isinstance(again, Found) else found
+    odd = odd_weight(turn, told.plant, found) if isinstance(found, Found) else None
+    return odd or found
+
+
+def odd_weight(turn: Turn, plant: Plant, found: Found) -> Unclear | None:
+    """Why a weight can't be this pot's, by the two it is known to have."""
+    ends = portrait(plant.state, turn.home).ends
+    if found.weight_kg is None or ends is None or is_this_pot(found.weight_kg, ends):
+        return None
+    said, dry, wet = (
+        say.weight(one, turn.settings.units) for one in (found.weight_kg, ends.dry_kg, ends.wet_kg)
+    )
+    args = {"said": said, "plant": plant.name, "call": plant.call, "dry": dry, "wet": wet}
+    return Unclear("check-weight-odd", args)
 
 
 def check_all(turn: Turn, pieces: list[str]) -> Reply:
@@ -122,7 +137,7 @@ def _one(turn: Turn, part: str) -> Kept:
         return Kept(part, why=told.text.split("\n")[0])
     if shorter(turn, told.spoken) is not None:
         return Kept(part, why=turn.words("check-two-ways-colon", call=told.plant.call))
-    found = found_in(told) or Unclear("reading-none")
+    found = found_in(turn, told) or Unclear("reading-none")
     if isinstance(found, Unclear):
         return Kept(part, why=turn.words.refusal(found.key, found.args))
     at = told.at if isinstance(read_found(told.rest), Found) else turn.happened_at

@@ -7,6 +7,7 @@ from datetime import datetime
 
 from bot.talk import checkwords
 from bot.talk.commands import gave
+from bot.talk.commands.checkmany import odd_weight
 from bot.talk.commands.correct import corrected
 from bot.talk.commands.gaveamount import read_given
 from bot.talk.entries import entries_words
@@ -123,7 +124,8 @@ def _checked(turn: Turn, entry: Entry, plant: Plant, said: str) -> Checked | Rep
         return body
     found = read_found(said)
     if not isinstance(found, Unclear):
-        return Checked(found)
+        odd = odd_weight(turn, plant, found)
+        return Checked(found) if odd is None else answer(turn.words.refusal(odd.key, odd.args))
     given = read_given(said, turn.settings.units)
     if not isinstance(given, Refusal) and given.volume is not None:
         gave_it = Option(

@@ -102,8 +102,10 @@ def _ran_off(turn: Turn, body: Poured) -> str:
 def _much(turn: Turn, plant: Plant, body: Poured) -> str:
     if body.litres is None or plant.state.pot is None:
         return ""
-    pot = portrait(plant.state, turn.home).pot
-    if body.litres <= pot.half_l * MUCH:
+    seen = portrait(plant.state, turn.home)
+    pot = seen.pot
+    keeps_water = checkwords.looked_at(seen) == "level" or seen.situation.self_watering
+    if body.litres <= pot.half_l * MUCH or keeps_water:
         return ""
     half = say.short(turn.words, pot.half_l, turn.settings.units)
     return turn.words("gave-much", half=half)

@@ -82,7 +82,7 @@ SIGNS = {
     "soft": Sign.SMELL,
     "green": Sign.GREEN,
 }
-LEVELS = {"empty": Level.EMPTY, "low": Level.LOW, "full": Level.FULL}
+LEVELS = {"empty": Level.EMPTY, "low": Level.LOW, "half": Level.LOW, "full": Level.FULL}
 # A pot that is light or heavy in the hand is a word about the whole pot.
 LIFTED = {"light": Wetness.DRY, "heavy": Wetness.WET}
 FILLERS = frozenset(
@@ -99,6 +99,7 @@ _TOKEN = re.compile(
     r"|(?P<word>[^\s,;:&]+)"
 )
 _JOINED = re.compile(r"(?<![\d.,])(\d{1,2}),(\d{1,2})(?![\d,])")
+_HALF = re.compile(r"\bhalf[- ](?:full|empty)\b")
 _SLASHED = re.compile(r"(?<![\d.])(\d{1,2})/(?!10\b)(\d{1,2})(?=[/\s,]|$)")
 
 
@@ -137,7 +138,7 @@ def _spelt_out(text: str) -> str:
 
 def read_found(text: str) -> Found | Unclear:
     """What one check found, or what is unclear about it. Never raises."""
-    plain = _spelt_out(fold(text))
+    plain = _HALF.sub("half", _spelt_out(fold(text)))
     weight = find_weight(plain)
     if isinstance(weight, Refusal):
         return Unclear(weight.key, weight.args)

@@ -12,7 +12,15 @@ common-step-done = That step is done.
 common-step-now = ~/pour { $call } shows where { $plant } stands.
 common-which-question = Which one is that for?
 common-lost = I know about your plants. Try: *fern 3*, ~/plants due, ~/help.
-common-after-name = I know { $plant }, but not the rest. Try: *{ $call } 3*, *{ $call } is dry*, *gave { $call } { example-amount }*.
+common-after-name = I know { $plant }, but not the rest. Try: *{ $call } { $how ->
+    [level] half full
+    [roots] silvery
+   *[probe] 3
+  }*, *{ $call } is { $how ->
+    [level] empty
+    [roots] light
+   *[probe] dry
+  }*, *gave { $call } { example-amount }*.
 common-broken = Something went wrong on my side, not yours. I kept what you wrote and told the operator. Please try it in other words.
 common-nothing-changed = All right, nothing changed.
 common-today = today

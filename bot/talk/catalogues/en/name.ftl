@@ -6,10 +6,7 @@ name-which = { $names }?{ $more ->
     [0] {""}
    *[other] {" "}({ $more } more fit.)
   }
-name-unknown = I don't know "{ $said }". I know { $names }{ $more ->
-    [0] {""}
-   *[other] {" "}and { $more } more
-  }. ~/plants shows all.
+name-unknown = I don't know "{ $said }". I know { $names }. ~/plants shows all.
 name-left-over = I know { $plant }, but not what to do with "{ $rest }". Try: { $meant }
 name-near = I don't know "{ $said }". Did you mean { $names }?
 name-for-which = { $said } for which plant? Write it with the name, as *{ $example } { $said }*{ $more ->
