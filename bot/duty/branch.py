@@ -18,7 +18,7 @@ from bot.duty.mailroom import Mailroom
 from bot.duty.sharing import Sharing
 from bot.duty.workroom import ClosedError, Workroom
 from bot.port import Network, NotAdmittedError
-from bot.talk import registry
+from bot.talk import running
 from bot.talk.reception import Reception
 from bot.talk.turn import NO_MEANS, Means
 from bot.tally import Tally
@@ -103,7 +103,7 @@ class Branch:
 
     async def _come_up(self) -> None:
         await self.network.connect()
-        await self._room.run(registry.load)
+        await self._room.run(running.load)
         await self._take_up()
         await self.network.listen(self.clerk)
 

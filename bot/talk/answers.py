@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 from enum import StrEnum
 
-from bot.talk import others, plain, pouranswers, pourwords, registry
+from bot.talk import others, plain, pouranswers, pourwords, running
 from bot.talk.grammar.homes import may_be_home
 from bot.talk.grammar.pots import read_pot
 from bot.talk.grammar.quantities import Refusal
@@ -304,7 +304,7 @@ def _choose(turn: Turn, word: str, asked: list[Option]) -> Reply:
     """The choices again; a plain "no" leaves everything as it is."""
     shown = [one.label for one in asked if one.label not in HIDDEN]
     if word in NO | STOP or not shown:
-        return registry.run(turn, LEAVE)
+        return running.run(turn, LEAVE)
     text = turn.words("common-choose", choices=turn.words.either(shown))
     return answer(text, buttons=tuple(asked))
 
@@ -313,7 +313,7 @@ def _of_pours(turn: Turn, text: str, pours: list[Talk]) -> Reply:
     """The one pour under way says what it asks; of several, which there are."""
     called = [plants.get(turn.tx, talk.plant_id or 0) for talk in pours]
     if len(called) == 1:
-        return registry.run(turn, f"/pour {called[0].call} {text}")
+        return running.run(turn, f"/pour {called[0].call} {text}")
     buttons = tuple(Option(one.name[:40], f"/pour {one.call}") for one in called[:MOST_CHOICES])
     names = turn.words.both([one.name for one in called])
     return answer(turn.words("common-not-that-asked", names=names), buttons=buttons)

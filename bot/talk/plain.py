@@ -1,6 +1,6 @@
 """Plain sentences: `fern 3`, `fern is dry`, `gave the fern 400 ml`, `is the fern ok?`, `help`.
 
-Each is put as the command that it stands for. The words are in `plainwords`.
+Each is put as the command that it stands for; nothing is done here. The words are in `plainwords`.
 """
 
 from __future__ import annotations
@@ -33,12 +33,12 @@ from core.journal.plants import name_key
 from core.journal.portrait import portrait
 
 
-def sentence(turn: Turn, text: str) -> Reply:
-    """Do what a sentence says, or tell what would be understood."""
+def meaning(turn: Turn, text: str) -> str | Reply:
+    """The command that a sentence stands for; a Reply where none is surely meant."""
     said = _polite(_moment_last(turn, text))
     meant = _command(turn, said)
     if meant is not None:
-        return registry.run(turn, meant)
+        return meant
     bare = text.casefold().strip(PUNCTUATION)
     if bare in THANKS or bare in AGREED:
         return answer(turn.words("common-gladly" if bare in THANKS else "common-good"))
@@ -119,42 +119,42 @@ def _unmarked(turn: Turn, first: str) -> str | None:
 # --- a plant and something about it -------------------------------------------------------
 
 
-def _about_a_plant(turn: Turn, said: str) -> Reply:
+def _about_a_plant(turn: Turn, said: str) -> str | Reply:
     """A line with a plant's name in it is a probe of it, or a question for its page."""
     if looks_like_plants(said) and exact(turn, said) is None:
         return _shall_i_add(turn, said)
     if "\n" in said:
         return _lines(turn, said)
     found = plant_of(turn, said)
-    return found if isinstance(found, Reply) else _of_a_plant(turn, said, found)
+    return _of_a_plant(turn, said, found) if isinstance(found, Spoken) else found
 
 
-def _of_a_plant(turn: Turn, said: str, found: Spoken) -> Reply:
+def _of_a_plant(turn: Turn, said: str, found: Spoken) -> str | Reply:
     if not found.rest.strip(PUNCTUATION):
         return _page_or_reading(turn, found)
     if said.rstrip().endswith("?") and not re.search(r"\d", said):
-        return registry.run(turn, f"/plant {found.plant.call}")  # a question records nothing
+        return f"/plant {found.plant.call}"  # a question records nothing
     meant = command_for(turn, found) or _several(said)
     if meant is not None:
-        return registry.run(turn, meant)
+        return meant
     plant = found.plant
     how = looked_at(portrait(plant.state, turn.home))
     return answer(turn.words("common-after-name", plant=plant.name, call=plant.call, how=how))
 
 
-def _lines(turn: Turn, said: str) -> Reply:
+def _lines(turn: Turn, said: str) -> str:
     """Several lines without a verb: waterings where the first is one, else checks."""
     first = next(line for line in said.splitlines() if line.strip())
     found = exact(turn, first)
     meant = command_for(turn, found) if found is not None else None
     command = "gave" if meant is not None and meant.startswith("/gave ") else "check"
-    return registry.run(turn, f"/{command} {said}")
+    return f"/{command} {said}"
 
 
-def _page_or_reading(turn: Turn, found: Spoken) -> Reply:
+def _page_or_reading(turn: Turn, found: Spoken) -> str | Reply:
     other = shorter(turn, found)
     if other is None:
-        return registry.run(turn, f"/plant {found.plant.call}")
+        return f"/plant {found.plant.call}"
     plant, reading = other
     return answer(
         turn.words("name-page-or-reading", name=found.plant.name, other=plant.name, n=reading),

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 
-from bot.talk import registry
 from bot.talk.grammar.dates import When, take_when
 from bot.talk.grammar.pots import read_pot
 from bot.talk.grammar.quantities import Refusal
@@ -22,8 +21,8 @@ _AIR = re.compile(r"\d ?(?:%|\u00b0|percent\b|degrees?\b|[cf]\b)", re.IGNORECASE
 _IS = re.compile(r"\s+(?:is|has|now|at)\s+", re.IGNORECASE)
 
 
-def plant_of(turn: Turn, said: str) -> Spoken | Reply:
-    """The plant a sentence is about; a Reply where that isn't clear."""
+def plant_of(turn: Turn, said: str) -> Spoken | str | Reply:
+    """The plant a sentence is about; a command or a Reply where it is about none."""
     found = exact(turn, said)
     if found is not None:
         return found
@@ -42,25 +41,25 @@ def plant_of(turn: Turn, said: str) -> Spoken | Reply:
     return loose if loose.buttons or not known else _lost(turn, bare, known)
 
 
-def _unnamed(turn: Turn, said: str, bare: str, known: list[Named]) -> Reply | None:
+def _unnamed(turn: Turn, said: str, bare: str, known: list[Named]) -> str | Reply | None:
     """A reading, an amount or a pot without a plant; None for anything else."""
     pot = read_pot(bare, turn.settings.units)
     sized = not isinstance(pot, Refusal) and not pot.unit_assumed
     if sized and not is_amount(turn, bare):
-        return registry.run(turn, f"/dose {bare}")
+        return f"/dose {bare}"
     return _which_plant(turn, said, known) if _without_name(turn, bare) else None
 
 
-def _lost(turn: Turn, bare: str, known: list[Named]) -> Reply:
+def _lost(turn: Turn, bare: str, known: list[Named]) -> str | Reply:
     """A name nobody knows, where a reading or an amount follows it; else what works."""
     word, _, rest = bare.partition(" ")
     if tells(turn, rest):
         return unknown(turn, word, known)
     rooms = {name_key(one.room) for one in known if one.room}
     if name_key(bare) in rooms:
-        return registry.run(turn, f"/plants {bare}")
+        return f"/plants {bare}"
     if _AIR.search(bare) and any(name_key(bare).startswith(f"{room} ") for room in rooms):
-        return registry.run(turn, f"/room {_IS.sub(' ', bare)}")
+        return f"/room {_IS.sub(' ', bare)}"
     return answer(turn.words("common-lost"))
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.talk import answers, plain, registry
+from bot.talk import answers, registry, running
 from bot.talk.message import Reply
 from bot.talk.turn import Turn, answer
 
@@ -13,7 +13,7 @@ def understand(turn: Turn, text: str) -> Reply | None:
     if stale is not None:
         return _look_again(turn, text, stale)
     if registry.is_command(text):
-        return registry.run(turn, text)
+        return running.run(turn, text)
     if turn.message.unread:
         return answer(turn.words("common-unread"))
     if not turn.message.addressed:
@@ -32,7 +32,7 @@ def _look_again(turn: Turn, text: str, stale: Reply) -> Reply:
         return stale
     before = turn.teller.ordinal
     with turn.tx.begin_nested() as attempt:
-        reply = registry.run(turn, text)
+        reply = running.run(turn, text)
         wrote = turn.teller.ordinal > before and not text.startswith("/plant ")
         if wrote:
             attempt.rollback()
@@ -47,5 +47,5 @@ def _in_words(turn: Turn, text: str) -> Reply:
     if isinstance(meant, Reply):
         return meant
     if isinstance(meant, str):
-        return registry.run(turn, meant)
-    return answers.nothing_open(turn, text) or plain.sentence(turn, text)
+        return running.run(turn, meant)
+    return answers.nothing_open(turn, text) or running.sentence(turn, text)

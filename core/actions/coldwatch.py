@@ -7,15 +7,15 @@ something else is to be done. What was moved is another, due in the morning.
 from __future__ import annotations
 
 import json
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable
 from datetime import date, datetime, time, timedelta
 from typing import Final
 
 from sqlalchemy import Connection
 
 from core.actions import lows, rounds, weather, windows
+from core.actions.here import Here, lay
 from core.actions.lows import Endangered, Known
-from core.actions.rounds import Here
 from core.care import wallclock
 from core.care.cold import NOBODY_MINDS_C, SHUT_BELOW_C, Danger
 from core.care.outlook import MARGIN_C
@@ -23,7 +23,6 @@ from core.journal import plants
 from core.journal.plants import Plant
 from core.store import dialogues, outbox
 from core.store.dialogues import Talk
-from core.store.outbox import Fact
 
 SUBJECT, TOPIC = "cold", "cold"
 WARNED, EASED, UNKNOWN = "warned", "eased", "unknown"
@@ -87,7 +86,7 @@ def _ask(tx: Connection, here: Here) -> None:
     if last is None or coldest is None or coldest - MARGIN_C >= SHUT_BELOW_C:
         return
     facts = {"what": UNKNOWN, "since": last.fetched_at.isoformat()}
-    _put(tx, here, f"cold.unknown.{here.household_id}.{last.fetched_at:%Y%m%d%H%M}", facts)
+    lay(tx, here, TOPIC, f"cold.unknown.{here.household_id}.{last.fetched_at:%Y%m%d%H%M}", facts)
 
 
 def _settled(
@@ -191,7 +190,7 @@ def _warn(
         "talk": talk.id,
         "version": talk.version,
     }
-    _put(tx, here, _occasion(talk), facts, outbox.WARNING)
+    lay(tx, here, TOPIC, _occasion(talk), facts, outbox.WARNING)
 
 
 def _ease(tx: Connection, here: Here, said: Talk, known: Known) -> None:
@@ -200,7 +199,7 @@ def _ease(tx: Connection, here: Here, said: Talk, known: Known) -> None:
     names = _names(tx, here.household_id, {plant for plant, _ in _told(said)})
     if names:
         facts = _facts(known) | {"what": EASED, "plants": names}
-        _put(tx, here, _occasion(talk), facts, outbox.WARNING)
+        lay(tx, here, TOPIC, _occasion(talk), facts, outbox.WARNING)
 
 
 def _names(tx: Connection, household_id: int, ids: Collection[int]) -> list[str]:
@@ -279,28 +278,7 @@ def _say(
 ) -> None:
     names = [one.name for one in left]
     facts = {"what": what, "plants": names, "low": low}
-    _put(tx, here, _occasion(talk), facts)
-
-
-def _put(
-    tx: Connection,
-    here: Here,
-    occasion: str,
-    facts: Mapping[str, object],
-    kind: str = outbox.REMINDER,
-) -> None:
-    outbox.put_fact(
-        tx,
-        Fact(
-            household_id=here.household_id,
-            chat_id=here.chat_id,
-            kind=kind,
-            occasion=occasion,
-            topic=TOPIC,
-            facts=json.dumps(facts),
-            due_at=here.now,
-        ),
-    )
+    lay(tx, here, TOPIC, _occasion(talk), facts)
 
 
 def _occasion(talk: Talk) -> str:

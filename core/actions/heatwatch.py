@@ -13,13 +13,12 @@ from typing import Final
 from sqlalchemy import Connection
 
 from core.actions import highs
+from core.actions.here import Here, lay
 from core.actions.highs import Hot, Threatened
-from core.actions.rounds import Here
 from core.care import wallclock
 from core.care.heat import HOT_C
 from core.store import dialogues, outbox
 from core.store.dialogues import Talk
-from core.store.outbox import Fact
 
 SUBJECT, TOPIC = "heat", "heat"
 # Hot days with no more than this between them are one spell (ours).
@@ -122,15 +121,4 @@ def _warn(tx: Connection, here: Here, talk: Talk, hot: Hot, found: list[Threaten
             for one in found
         ],
     }
-    outbox.put_fact(
-        tx,
-        Fact(
-            household_id=here.household_id,
-            chat_id=here.chat_id,
-            kind=outbox.WARNING,
-            occasion=f"heat.{talk.id}.{talk.version}",
-            topic=TOPIC,
-            facts=json.dumps(facts),
-            due_at=here.now,
-        ),
-    )
+    lay(tx, here, TOPIC, f"heat.{talk.id}.{talk.version}", facts, outbox.WARNING)

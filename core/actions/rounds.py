@@ -15,15 +15,15 @@ from zoneinfo import ZoneInfo
 from sqlalchemy import Connection
 
 from core.actions import roundplan
+from core.actions.here import Here, lay
 from core.actions.roundplan import Day, Round
 from core.care import wallclock
 from core.journal import ledger, plants, settings
 from core.journal.portrait import Home
 from core.journal.settings import Settings
-from core.store import dialogues, outbox
+from core.store import dialogues
 from core.store import rounds as kept
 from core.store.dialogues import Talk
-from core.store.outbox import Fact
 from core.store.rounds import Plan, Planned
 
 SUBJECT = "round"
@@ -54,22 +54,6 @@ class Told:
 
 
 @dataclass(frozen=True, slots=True)
-class Here:
-    """Whose round it is, where it is spoken of, and when."""
-
-    household_id: int
-    chat_id: int
-    ways: Settings
-    zone: ZoneInfo
-    now: datetime
-
-    @property
-    def day(self) -> date:
-        """The household's day."""
-        return wallclock.day_of(self.now, self.zone)
-
-
-@dataclass(frozen=True, slots=True)
 class Facts:
     """What a reminder says: a round, the step its buttons answer, and who said they do it.
 
@@ -83,21 +67,19 @@ class Facts:
     silent: date | None = None
 
 
-def write_facts(facts: Facts) -> str:
-    """Facts as JSON for the outbox."""
-    return json.dumps(
-        {
-            "round": roundplan.write(facts.laid),
-            "talk": facts.talk_id,
-            "version": facts.version,
-            "takers": facts.takers,
-            "silent": None if facts.silent is None else facts.silent.isoformat(),
-        }
-    )
+def write_facts(facts: Facts) -> dict[str, object]:
+    """Facts as the outbox keeps them."""
+    return {
+        "round": roundplan.write(facts.laid),
+        "talk": facts.talk_id,
+        "version": facts.version,
+        "takers": facts.takers,
+        "silent": None if facts.silent is None else facts.silent.isoformat(),
+    }
 
 
 def read_facts(text: str) -> Facts:
-    """The same, read back."""
+    """The same, read back from their JSON."""
     told = json.loads(text)
     silent = told["silent"]
     return Facts(
@@ -291,18 +273,8 @@ def evening_of(day: date, here: Here) -> datetime | None:
 
 
 def _put(tx: Connection, here: Here, topic: str, facts: Facts) -> None:
-    outbox.put_fact(
-        tx,
-        Fact(
-            household_id=here.household_id,
-            chat_id=here.chat_id,
-            kind=outbox.REMINDER,
-            occasion=_occasion(here, facts.laid.day, topic.rpartition("-")[2]),
-            topic=topic,
-            facts=write_facts(facts),
-            due_at=here.now,
-        ),
-    )
+    occasion = _occasion(here, facts.laid.day, topic.rpartition("-")[2])
+    lay(tx, here, topic, occasion, write_facts(facts))
 
 
 def evening(tx: Connection, talk: Talk, now: datetime) -> None:

@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 from sqlalchemy import Connection
 
 from core.actions import coldwatch, heatwatch, highs, lows, rounds, weather
-from core.actions.rounds import Here
+from core.actions.here import Here
 from core.care import wallclock
 from core.journal import settings
 from core.journal.settings import Settings

@@ -9,10 +9,10 @@ from typing import Final
 from sqlalchemy import Connection
 
 from core.actions import lows
+from core.actions.here import Here, lay
 from core.actions.lows import Fact
-from core.actions.rounds import Here
 from core.journal.plants import name_key
-from core.store import dialogues, outbox
+from core.store import dialogues
 from core.store.dialogues import Talk
 
 SUBJECT, TOPIC = "window", "window"
@@ -56,18 +56,7 @@ def ask(tx: Connection, here: Here, celsius: float) -> None:
         "talk": talk_id,
         "version": 1,
     }
-    outbox.put_fact(
-        tx,
-        outbox.Fact(
-            household_id=here.household_id,
-            chat_id=here.chat_id,
-            kind=outbox.REMINDER,
-            occasion=f"window.{talk_id}",
-            topic=TOPIC,
-            facts=json.dumps(facts),
-            due_at=here.now,
-        ),
-    )
+    lay(tx, here, TOPIC, f"window.{talk_id}", facts)
 
 
 def answered(tx: Connection, household_id: int, room: str, facts: set[Fact], now: datetime) -> None:

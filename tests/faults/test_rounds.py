@@ -19,6 +19,7 @@ import pytest
 from bot.clock import StandingClock
 from bot.duty.schedule import start_sweeps, stop_sweeps, sweeps_on_loop
 from core.actions import rounds
+from core.actions.here import Here
 from core.store.opening import open_store
 from tests.faults.conftest import Home
 
@@ -168,7 +169,7 @@ def test_a_round_that_cannot_be_made_keeps_no_other_from_its_moment(
     waiting.house.tick()
     real = rounds.round_of
 
-    def broken(tx: Any, here: rounds.Here, *, unasked: bool = False) -> Any:
+    def broken(tx: Any, here: Here, *, unasked: bool = False) -> Any:
         if here.household_id == 1:
             raise ZeroDivisionError
         return real(tx, here, unasked=unasked)

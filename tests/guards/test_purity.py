@@ -6,6 +6,8 @@ import ast
 
 import pytest
 
+from tests.guards.imports import imported
+
 CLOCKS = {"now", "today", "utcnow", "monotonic", "perf_counter", "time_ns", "localtime"}
 CHANCE = {"random", "secrets", "uuid"}
 OUTSIDE = {"os", "io", "pathlib", "socket", "subprocess", "time", "tempfile", "urllib", "logging"}
@@ -24,17 +26,6 @@ def _calls_clock(node: ast.AST) -> bool:
             return False
 
 
-def _imported(tree: ast.Module) -> set[str]:
-    """First parts of the names of all modules that a module imports, anywhere in it."""
-    names = set()
-    for node in ast.walk(tree):
-        if isinstance(node, ast.Import):
-            names |= {alias.name.partition(".")[0] for alias in node.names}
-        elif isinstance(node, ast.ImportFrom) and node.module:
-            names.add(node.module.partition(".")[0])
-    return names
-
-
 def test_core_reads_no_clock(modules: dict[str, ast.Module]) -> None:
     found = [
         f"{name}:{getattr(node, 'lineno', 0)}"
@@ -51,7 +42,7 @@ def test_care_and_actions_throw_no_dice(modules: dict[str, ast.Module]) -> None:
     found = {
         name: dice
         for name, tree in modules.items()
-        if name.startswith(pure) and (dice := _imported(tree) & CHANCE)
+        if name.startswith(pure) and (dice := imported(tree) & CHANCE)
     }
     assert not found
 
@@ -60,7 +51,7 @@ def test_care_touches_nothing_outside(modules: dict[str, ast.Module]) -> None:
     found = {
         name: touched
         for name, tree in modules.items()
-        if name.startswith("core/care/") and (touched := _imported(tree) & OUTSIDE)
+        if name.startswith("core/care/") and (touched := imported(tree) & OUTSIDE)
     }
     assert not found
 

@@ -4,8 +4,13 @@ from __future__ import annotations
 
 import ast
 import re
+from graphlib import CycleError, TopologicalSorter
 from pathlib import PurePosixPath
 from statistics import median
+
+import pytest
+
+from tests.guards.imports import imported_names
 
 MODULE_LINES, MODULE_MEDIAN = 450, 150
 BODY_LINES, BODY_MEDIAN = 60, 7
@@ -56,6 +61,29 @@ def test_every_folder_of_modules_is_a_package(modules: dict[str, ast.Module]) ->
     folders = {PurePosixPath(name).parent for name in modules}
     folders.discard(PurePosixPath("core/store/migrations/versions"))
     assert not [str(folder) for folder in folders if f"{folder}/__init__.py" not in modules]
+
+
+def _arrows(modules: dict[str, ast.Module]) -> dict[str, set[str]]:
+    """Which module takes something from which; a package stands for its `__init__`."""
+    dotted = {
+        name.removesuffix(".py").removesuffix("/__init__").replace("/", "."): tree
+        for name, tree in modules.items()
+    }
+    return {name: (imported_names(tree) & set(dotted)) - {name} for name, tree in dotted.items()}
+
+
+def test_no_modules_import_each_other_in_a_circle(modules: dict[str, ast.Module]) -> None:
+    """Inside functions neither: what is imported late to get round a circle is cut wrongly."""
+    arrows = _arrows(modules)
+    assert "bot.talk.plain" in arrows["bot.talk.running"]
+    assert len(list(TopologicalSorter(arrows).static_order())) == len(modules)
+
+
+def test_guard_sees_a_circle() -> None:
+    one = ast.parse("def f():\n    from bot.two import g")
+    two = ast.parse("from bot import one")
+    with pytest.raises(CycleError):
+        TopologicalSorter(_arrows({"bot/one.py": one, "bot/two.py": two})).prepare()
 
 
 def test_every_module_says_what_it_is_about(modules: dict[str, ast.Module]) -> None:

@@ -55,10 +55,10 @@ def test_a_program_that_serves_has_loaded_what_a_message_needs() -> None:
     """So that its first message, once counted as begun, is soon done."""
     code = """
 import sys
-from bot.talk import registry
+from bot.talk import running
 from tests.conversation.talking import InProcess
 stage = InProcess()
-registry.load()
+running.load()
 before = set(sys.modules)
 stage.say("Ida", "/add fern, Boston fern, 15 cm pot, north window")
 for said in ("fern 3 4", "/pour fern", "poured", "/undo", "/why fern", "/round", "whats due"):

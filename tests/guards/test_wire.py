@@ -4,18 +4,10 @@ from __future__ import annotations
 
 import ast
 
+from tests.guards.imports import imported
+
 PICKLES = {"pickle", "cPickle", "_pickle", "shelve", "marshal", "dill", "cloudpickle", "joblib"}
 BREAKING = ("markdown",)
-
-
-def _imported(tree: ast.Module) -> set[str]:
-    names = set()
-    for node in ast.walk(tree):
-        if isinstance(node, ast.Import):
-            names |= {alias.name.partition(".")[0] for alias in node.names}
-        elif isinstance(node, ast.ImportFrom) and node.module:
-            names.add(node.module.partition(".")[0])
-    return names
 
 
 def _named(tree: ast.Module) -> set[str]:
@@ -38,8 +30,8 @@ def test_nothing_is_kept_as_a_pickle(modules: dict[str, ast.Module]) -> None:
     """
     ours = {name: tree for name, tree in modules.items() if name.startswith(("core/", "bot/"))}
     assert any(name.startswith("bot/") for name in ours)
-    assert not {name: kept for name, tree in ours.items() if (kept := _imported(tree) & PICKLES)}
-    assert _imported(ast.parse("from pickle import dumps")) & PICKLES
+    assert not {name: kept for name, tree in ours.items() if (kept := imported(tree) & PICKLES)}
+    assert imported(ast.parse("from pickle import dumps")) & PICKLES
 
 
 def test_telegram_is_never_sent_markdown(modules: dict[str, ast.Module]) -> None:

@@ -22,8 +22,12 @@ _BULLETS = " \t-*•"
 def add(turn: Turn, rest: str) -> Reply:
     """Add a plant or several. With nothing said, ask step by step."""
     if not rest or rest.startswith("?"):
-        line = addguided.next_step(turn, rest[1:])
-        return line if isinstance(line, Reply) else _put_one(turn, line, "")
+        asked = addguided.next_step(turn, rest[1:])
+        if isinstance(asked, Line):
+            return _put_one(turn, asked, "")
+        if isinstance(asked, Reply):
+            return asked
+        rest = asked
     lines = [line.strip(_BULLETS) for line in rest.splitlines() if line.strip(_BULLETS)]
     if len(lines) > MOST_AT_ONCE:
         return answer(turn.words("add-too-many", most=MOST_AT_ONCE))

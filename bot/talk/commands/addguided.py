@@ -30,24 +30,17 @@ SKIPPED = frozenset(
 )
 
 
-def next_step(turn: Turn, said: str) -> Reply | Line:
-    """The next question, or the finished line."""
+def next_step(turn: Turn, said: str) -> Reply | Line | str:
+    """The next question, or the finished line; as text where somebody typed the whole at once."""
     parts = [part.strip() for part in said.split("|")] if said.strip() else []
     if parts and ("," in parts[0] or "\n" in parts[0]):
-        return _whole_line(turn, parts[0])
+        return parts[0]
     trouble = _trouble(turn, parts)
     if trouble:
         return _ask(turn, parts[:-1], trouble)
     if len(parts) < len(STEPS):
         return _ask(turn, parts, "")
     return _line(turn, parts)
-
-
-def _whole_line(turn: Turn, text: str) -> Reply:
-    """Somebody who answers the first question with the whole line is taken at their word."""
-    from bot.talk.commands.add import add  # noqa: PLC0415 - the other way round it is the caller
-
-    return add(turn, text)
 
 
 def _ask(turn: Turn, parts: list[str], trouble: str) -> Reply:

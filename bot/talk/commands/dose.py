@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from bot.talk import dosewords, portrayal, say
+from bot.talk.answers import ANY_POT
 from bot.talk.entries import found_words
 from bot.talk.grammar.pots import read_pot
 from bot.talk.grammar.quantities import Refusal
@@ -57,8 +58,6 @@ def _of_plant(turn: Turn, spoken: Spoken) -> Reply:
 
 def no_pot(turn: Turn, plant: Plant) -> Reply:
     """The pot isn't known: say what is missing, and take the next answer for it."""
-    from bot.talk.answers import ANY_POT  # noqa: PLC0415 - breaks a cycle by way of plain sentences
-
     hidden = Option(ANY_POT, f"/plant {plant.call} pot {{text}}")
     return answer(turn.words("dose-no-pot", plant=plant.name, call=plant.call), buttons=(hidden,))
 

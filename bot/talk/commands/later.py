@@ -6,7 +6,7 @@ import re
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
-from bot.talk import registry, say
+from bot.talk import running, say
 from bot.talk.commands.roundwalk import here_of
 from bot.talk.grammar.ahead import read_span, take_ahead
 from bot.talk.grammar.refusal import Unclear
@@ -52,7 +52,7 @@ def later(turn: Turn, rest: str) -> Reply:
     bare = rest.casefold().strip(" .!?")
     whole = next((to for words, to in _WHOLE_ROUND if bare in words), None)
     if whole is not None and exact(turn, rest) is None:
-        return registry.run(turn, whole)
+        return running.run(turn, whole)
     return _put_off(turn, rest, "later")
 
 

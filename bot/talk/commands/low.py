@@ -14,8 +14,8 @@ from bot.talk.message import Reply
 from bot.talk.naming import split_plant
 from bot.talk.turn import Turn, answer
 from core.actions import coldwatch, lows, rounds, watch, weather
+from core.actions.here import Here
 from core.actions.lows import Known
-from core.actions.rounds import Here
 from core.journal.plants import Plant
 
 

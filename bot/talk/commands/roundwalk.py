@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.talk import registry, roundwords, say
+from bot.talk import roundwords, running, say
 from bot.talk.answers import ANY_READING, LEAVE
 from bot.talk.commands import check
 from bot.talk.message import Option, Reply
@@ -10,8 +10,8 @@ from bot.talk.naming import exact
 from bot.talk.roundwords import MOST_NAMES, Telling
 from bot.talk.turn import Turn, answer
 from core.actions import rounds
+from core.actions.here import Here
 from core.actions.roundplan import Stop, Why
-from core.actions.rounds import Here
 from core.journal import plants
 
 MOST_BUTTONS = 4
@@ -56,7 +56,7 @@ def _ask(turn: Turn, stop: Stop, left: int, *before: str) -> Reply:
 def at(turn: Turn, rest: str) -> Reply:
     """A reading on the way: keep it, say what follows, go on to the next plant."""
     before = turn.teller.ordinal
-    said = registry.run(turn, f"/check {rest}")
+    said = running.run(turn, f"/check {rest}")
     if turn.teller.ordinal == before:
         return _still_here(said)
     if not said.buttons:
@@ -81,6 +81,6 @@ def _still_here(said: Reply) -> Reply:
 def skip(turn: Turn, rest: str) -> Reply:
     """Not this one today; go on to the next."""
     if exact(turn, rest) is None:
-        return registry.run(turn, f"/skip {rest}")
-    said = registry.run(turn, f"/skip {rest}")
+        return running.run(turn, f"/skip {rest}")
+    said = running.run(turn, f"/skip {rest}")
     return walk(turn, said.text)
