@@ -28,6 +28,7 @@ from bot.environment import (
 )
 from bot.logs import log_to_stderr
 from bot.port import Limits, Network
+from bot.studio.studio import STUDIO
 from bot.talk.turn import Means
 from bot.tally import Tally
 from bot.tasks import ended
@@ -117,6 +118,7 @@ async def _serve(told: Environment, store: Store) -> int:
             return 1
         await stopping
         log.info("stopping")
+    await asyncio.to_thread(STUDIO.end)
     return 0
 
 

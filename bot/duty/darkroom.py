@@ -16,6 +16,7 @@ from bot.duty.developing import NotDevelopedError, develop
 from bot.duty.workroom import LATER, Workroom
 from bot.logs import Log
 from bot.port import DeliveryError, Port, RefusedError, TooLargeError
+from bot.studio.studio import FailedError
 from core.actions import picturing
 from core.actions.picturing import MOST_FETCHED, Refused
 from core.store import photos
@@ -83,7 +84,7 @@ class Darkroom:
             for one in found:
                 try:
                     developed = develop(fetch(one.ref, MOST_FETCHED))
-                except (DeliveryError, NotDevelopedError) as error:
+                except (DeliveryError, NotDevelopedError, FailedError) as error:
                     self.failed(one, error)
                 else:
                     self.keep(one.id, developed)
@@ -157,7 +158,7 @@ class Fetcher:
         try:
             try:
                 developed = await self._developed(one.ref)
-            except (DeliveryError, NotDevelopedError, TimeoutError) as error:
+            except (DeliveryError, NotDevelopedError, FailedError, TimeoutError) as error:
                 log.info("a picture was not kept", photo=one.id, reason=type(error).__name__)
                 failure = error
                 await self._room.run(lambda: self._darkroom.failed(one, failure), LATER)

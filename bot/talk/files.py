@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 from pathlib import Path
 
+from bot.studio.studio import STUDIO, FailedError
+from bot.talk.charts.drawing import drawn
 from bot.talk.message import Attachment, Reply
 from core.store import photos
 from core.store.engine import Transaction
@@ -21,10 +24,8 @@ def content(file: Attachment) -> bytes:
     try:
         if file.recipe is None:
             return Path(file.path).read_bytes()
-        from bot.talk.charts.drawing import draw  # noqa: PLC0415 - half a second, at the first
-
-        return draw(file.recipe)
-    except (OSError, ValueError) as error:
+        return STUDIO.do(drawn, json.dumps(file.recipe).encode())
+    except (OSError, ValueError, FailedError) as error:
         raise NoFileError(f"the file {file.name} can't be had") from error
 
 

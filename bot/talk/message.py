@@ -70,14 +70,16 @@ class Message:
 class Attachment:
     """A file that goes with a reply: one at `path`, a recipe to draw it by, or a photo we keep.
 
-    `alt` is the same in words, for those who hear instead of see. Whoever delivers the reply of a
-    household looks up the photo's bytes there; they are never written with the reply.
+    `alt` is the same in words, for those who hear instead of see; `instead` is said in its place
+    where it can't be had. Whoever delivers the reply of a household looks up the photo's bytes
+    there; they are never written with the reply.
     """
 
     name: str
     path: str = ""
     type: str = "application/octet-stream"
     alt: str = ""
+    instead: str = ""
     recipe: dict[str, Any] | None = None
     photo: int | None = None
     data: Annotated[bytes | None, Field(exclude=True)] = None

@@ -15,6 +15,7 @@ from bot.talk.files import NoFileError, content, with_photos
 from bot.talk.message import Attachment, Picture, Reply
 from core.actions import picturing
 from tests.conversation.talking import Heard, InProcess, labels
+from tests.unit.studio.shut import shut
 
 FERN = "/add fern, Boston fern, 15 cm pot, bathroom, north window"
 FIG = "/add fig, fiddle-leaf fig, 25 cm pot, study"
@@ -263,6 +264,24 @@ def test_the_same_message_twice_keeps_one_photo(stage: InProcess, leaf: Path) ->
     send(stage, leaf, "fern")
     assert stage.again("Ida") == []
     assert len(rows(stage)) == 1
+
+
+def test_one_that_could_not_be_developed_is_tried_again(stage: InProcess, leaf: Path) -> None:
+    stage.say("Ida", FERN)
+    with shut():
+        [verdict] = send(stage, leaf, "fern 3")
+    assert verdict.text.startswith("Fern: 3.")
+    [kept] = stage.wait(timedelta(seconds=10))
+    assert kept.text.startswith("The photo is kept with Fern.")
+
+
+def test_one_that_can_never_be_developed_is_told(stage: InProcess, leaf: Path) -> None:
+    stage.say("Ida", FERN)
+    with shut():
+        send(stage, leaf, "fern 3")
+        [lost] = [one for _ in range(5) for one in stage.wait(timedelta(minutes=8))]
+    assert lost.text.startswith("The photo didn't come through")
+    assert rows(stage) == []
 
 
 def test_a_photo_is_looked_up_in_its_household_and_nowhere_else(

@@ -22,7 +22,9 @@ import yaml  # type: ignore[import-untyped]  # it ships no types
 from packaging.specifiers import SpecifierSet
 
 from bot import cli, environment
+from bot.studio.studio import Studio
 from core.store.opening import open_store
+from tests.unit.studio import works
 
 ROOT = Path(__file__).resolve().parents[2]
 DEPLOY = ROOT / "deploy"
@@ -87,6 +89,22 @@ def test_the_unit_starts_what_there_is() -> None:
     assert {"NoNewPrivileges", "ProtectSystem", "DynamicUser", "Restart"} <= set(service)
     script = _unit(DEPLOY / "potside-backup.service")["Service"]["ExecStart"].split()[1]
     assert (ROOT / script.removeprefix("/usr/local/lib/potside/")).is_file()
+
+
+def test_the_unit_lets_pictures_be_made_apart(tmp_path: Path) -> None:
+    """The end of that process isn't the program's, and its fonts are looked for only once."""
+    service = _unit(DEPLOY / "potside.service")["Service"]
+    assert (service["KillMode"], service["OOMPolicy"]) == ("mixed", "continue")
+    text = (DEPLOY / "potside.service").read_text()
+    [(variable, folder)] = re.findall(r"^Environment=(\w+)=/var/cache/(\w+)$", text, re.MULTILINE)
+    assert service["CacheDirectory"] == folder
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv(variable, str(tmp_path))
+        patch.setenv("HOME", "/")  # as a user has that isn't in the list of users
+        studio = Studio()
+        studio.do(works.looked_for_fonts, b"")
+        studio.end()
+    assert list(tmp_path.glob("fontlist*.json"))
 
 
 def test_units_are_understood_by_systemd(tmp_path: Path) -> None:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from bot.talk import say
-from bot.talk.charts.recipe import Labels, panel, recipe, to_values
+from bot.talk.charts.planning import panel, recipe
+from bot.talk.charts.recipe import Labels, to_values
 from bot.talk.message import Attachment, Reply
 from bot.talk.naming import exact, whole_plant
 from bot.talk.turn import Turn, answer
@@ -29,7 +30,7 @@ def chart(turn: Turn, rest: str) -> Reply:
     if found is None:
         return answer(turn.words("chart-not-probed", plant=plant.name))
     told = _told(turn, found)
-    return _with_picture(turn, [found], f"{plant.call.replace(' ', '-')}.png", told)
+    return _with_picture(turn, [found], plant.call, told, plant.call)
 
 
 def _room(turn: Turn, said: str) -> list[Plant]:
@@ -55,14 +56,17 @@ def _room_chart(turn: Turn, said: str) -> Reply:
     if len(found) > len(shown):
         key = "chart-left-out-here" if said else "chart-left-out"
         lines.append(turn.words(key, n=len(found) - len(shown)))
-    return _with_picture(turn, shown, f"{name_key(where).replace(' ', '-')}.png", lines)
+    return _with_picture(turn, shown, name_key(where), lines, name_key(said))
 
 
 def _sketch(turn: Turn, plant: Plant) -> Sketch | None:
     return sketch(turn.tx, turn.who.household_id, turn.home, plant, turn.now)
 
 
-def _with_picture(turn: Turn, found: Sequence[Sketch], name: str, lines: list[str]) -> Reply:
+def _with_picture(
+    turn: Turn, found: Sequence[Sketch], name: str, lines: list[str], asked: str
+) -> Reply:
+    """`asked` is what to ask for, to have it drawn again."""
     labels = Labels(
         dry=turn.words("chart-dry"),
         wet=turn.words("chart-wet"),
@@ -73,7 +77,13 @@ def _with_picture(turn: Turn, found: Sequence[Sketch], name: str, lines: list[st
     )
     panels = [panel(one, [_amount(turn, given.litres) for given in one.gave]) for one in found]
     made = recipe(panels, labels, turn.now, turn.who.zone)
-    picture = Attachment(name, type=PNG, alt="\n".join(lines), recipe=to_values(made))
+    picture = Attachment(
+        f"{name.replace(' ', '-')}.png",
+        type=PNG,
+        alt="\n".join(lines),
+        instead=turn.words("chart-not-drawn", what=asked or "none"),
+        recipe=to_values(made),
+    )
     reply = answer(*lines)
     return Reply(reply.text, files=(picture,))
 

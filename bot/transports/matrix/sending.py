@@ -61,6 +61,7 @@ class MatrixPort:
         self.earlier = Earlier()
         self._patience = patience
         self._own = own
+        self._one = asyncio.Lock()  # pictures are drawn one at a time, and threads are few
 
     def cut(self, parcel: Parcel, reply: Reply) -> Sequence[Piece]:
         """A reply as the messages it becomes."""
@@ -114,12 +115,14 @@ class MatrixPort:
             return content_of(piece)
         async with busy(client, room, self._patience.typing), asyncio.timeout(media.LONGEST):
             try:
-                data = await asyncio.to_thread(content, piece.file)
+                async with self._one:
+                    data = await asyncio.to_thread(content, piece.file)
             except NoFileError as error:
                 if not piece.file.of_ours:
                     raise RefusedError(str(error)) from error
                 log.warning("a picture can't be had", file=piece.file.name)
-                return content_of(replace(piece, text=piece.file.alt or cutting.BLANK, file=None))
+                words = piece.file.instead or piece.file.alt or cutting.BLANK
+                return content_of(replace(piece, text=words, file=None))
             shown = await media.sent_up(client, room, piece.file, data)
         return shown | common(piece)
 

@@ -42,6 +42,7 @@ class TelegramPort:
 
     def __init__(self, bot: Bot, limits: Limits) -> None:
         self._bot = bot
+        self._one = asyncio.Lock()  # pictures are drawn one at a time, and threads are few
         self.limits = limits
 
     def cut(self, parcel: Parcel, reply: Reply) -> Sequence[Piece]:
@@ -81,7 +82,8 @@ class TelegramPort:
         return await fetching.fetch(self._bot, ref, most)
 
     async def _say(self, chat: str, piece: Piece, *, markup: bool, thread: str | None) -> str:
-        text = as_html(piece.text) if markup else plain(piece.text)
+        said, data = await self._content(piece)
+        text = as_html(said) if markup else plain(said)
         common: dict[str, Any] = {"chat_id": int(chat), "reply_markup": keyboard(piece)}
         if markup:
             common["parse_mode"] = "HTML"
@@ -91,14 +93,13 @@ class TelegramPort:
             common["reply_parameters"] = ReplyParameters(
                 int(piece.answers), allow_sending_without_reply=True
             )
-        data = await _content(piece)
         if piece.file is None or data is None:
             return await self._say_text(text, common)
         if piece.file.type in PICTURES:
-            said = await self._bot.send_photo(photo=data, caption=text or None, **common)
+            shown = await self._bot.send_photo(photo=data, caption=text or None, **common)
         else:
-            said = await self._bot.send_document(document=data, caption=text or None, **common)
-        return str(said.message_id)
+            shown = await self._bot.send_document(document=data, caption=text or None, **common)
+        return str(shown.message_id)
 
     async def _say_text(self, text: str, common: Mapping[str, Any]) -> str:
         """Most messages are words alone: of what becomes of them only the id is looked at."""
@@ -109,19 +110,21 @@ class TelegramPort:
         said = await call(self._bot, "sendMessage", fields)
         return str(said["message_id"])
 
-
-async def _content(piece: Piece) -> InputFile | None:
-    """A piece's file. A picture that can't be had leaves its words to go alone."""
-    if piece.file is None:
-        return None
-    try:
-        data = await asyncio.to_thread(content, piece.file)
-    except NoFileError as error:
-        if piece.file.of_ours and piece.text:
-            log.warning("a picture can't be had", file=piece.file.name)
-            return None
-        raise RefusedError(str(error)) from error
-    return InputFile(data, filename=piece.file.name)
+    async def _content(self, piece: Piece) -> tuple[str, InputFile | None]:
+        """A piece's words and its file. A picture that can't be had leaves words in its place."""
+        file = piece.file
+        if file is None:
+            return piece.text, None
+        try:
+            async with self._one:
+                data = await asyncio.to_thread(content, file)
+        except NoFileError as error:
+            words = "\n".join(filter(None, (piece.text, file.instead))) or file.alt
+            if not file.of_ours or not words:
+                raise RefusedError(str(error)) from error
+            log.warning("a picture can't be had", file=file.name)
+            return words, None
+        return piece.text, InputFile(data, filename=file.name)
 
 
 def keyboard(piece: Piece) -> InlineKeyboardMarkup | None:

@@ -80,7 +80,9 @@ class Screen:
 
     def _placed(self, reply: Reply) -> Reply:
         """A reply whose pictures are drawn and lie in a folder of ours, which outlives us."""
-        return replace(reply, files=tuple(self._lying(one) for one in reply.files))
+        files = tuple(self._lying(one) for one in reply.files)
+        missing = [one.instead for one in files if not one.path and one.instead]
+        return replace(reply, text="\n".join([reply.text, *missing]), files=files)
 
     def _lying(self, file: Attachment) -> Attachment:
         if file.path:

@@ -17,6 +17,7 @@ from core.store.tables import Photo, table_of
 from tests.transports.matrix.people import Crowd, Person
 from tests.transports.matrix.proxy import Proxy
 from tests.transports.matrix.world import FERN, Bot, Served, move_in, served, until
+from tests.unit.studio.shut import shut
 
 KEPT = "The photo is kept with Fern."
 PHOTO = table_of(Photo)
@@ -70,6 +71,12 @@ async def test_both_ways(people: Crowd, bot: Bot, *, encrypted: bool) -> None:
         before = len(ida.others(room))
         await ida.say(room, "!chart fern")
         assert (await _picture(ida, room, before)).startswith(b"\x89PNG")
+        before = len(ida.others(room))
+        with shut():
+            await ida.say(room, "!chart fern")
+            said = await ida.hears(room, "drawn just now. To try again: !chart fern", before)
+            await ida.hears(room, "Fern since", before)
+        assert "Fern since" not in said.text
 
 
 @pytest.mark.parametrize(

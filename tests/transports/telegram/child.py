@@ -41,11 +41,31 @@ def doctor(told: dict[str, str]) -> tuple[int, str]:
 
 
 def memory_mib(process: subprocess.Popen[bytes]) -> float | None:
-    """Resident memory of a child in MiB; None where the system doesn't tell it this way."""
-    status = Path(f"/proc/{process.pid}/status")
+    """Resident memory of a program in MiB; None where the system doesn't tell it this way."""
+    return _mib(process.pid, "VmRSS")
+
+
+def of_child(process: subprocess.Popen[bytes]) -> list[float]:
+    """The most that each process which a program has begun ever held, in MiB."""
+    return [peak for pid in children(process) if (peak := _mib(pid, "VmHWM")) is not None]
+
+
+def children(process: subprocess.Popen[bytes]) -> list[int]:
+    """The processes that a program has begun and that are still there, where the system tells."""
+    told = Path(f"/proc/{process.pid}/task").glob("*/children")
+    return [int(pid) for one in told for pid in one.read_text().split()]
+
+
+def is_there(pid: int) -> bool:
+    """Whether a process runs, where the system tells."""
+    return Path(f"/proc/{pid}").exists()
+
+
+def _mib(pid: int, what: str) -> float | None:
+    status = Path(f"/proc/{pid}/status")
     if not status.exists():
         return None
     for line in status.read_text().splitlines():
-        if line.startswith("VmRSS:"):
+        if line.startswith(f"{what}:"):
             return int(line.split()[1]) / 1024
     return None

@@ -32,6 +32,7 @@ from tests.transports.telegram.world import (
     settled,
     supergroup,
 )
+from tests.unit.studio.shut import shut
 
 HOME = private(IDA)
 FERN = "/add fern, Boston fern, 15 cm pot, bathroom, north window"
@@ -279,3 +280,18 @@ async def test_pictures_and_files(world: World, sqlite_url: str, tmp_path: Path)
         await world.set(file={"id": "p1", "content": base64.b64encode(b"a picture").decode()})
         found = await house.network.bot.get_file("p1")
         assert bytes(await found.download_as_bytearray()) == b"a picture"
+
+
+async def test_a_chart_that_can_not_be_drawn_says_so_in_words(
+    world: World, sqlite_url: str
+) -> None:
+    async with served(world, sqlite_url):
+        await world.ask(IDA, HOME, FERN)
+        with shut():
+            said = await world.ask(IDA, HOME, "/chart fern")
+        assert said["method"] == "sendMessage"
+        assert said["shown"].startswith("Fern: nothing probed or poured")
+        assert said["shown"].endswith("could not be drawn just now. To try again: /chart fern")
+        again = await world.ask(IDA, HOME, "/chart fern")
+        assert again["method"] == "sendPhoto"
+        assert "could not be drawn" not in again["shown"]

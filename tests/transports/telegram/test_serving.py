@@ -18,7 +18,14 @@ from sqlalchemy import select
 from core.store.opening import open_store
 from core.store.tables import Event, Inbox, Outbox, Plant, table_of
 from tests.transports.marked import all_marked
-from tests.transports.telegram.child import doctor, environment, memory_mib, serve
+from tests.transports.telegram.child import (
+    children,
+    doctor,
+    environment,
+    is_there,
+    memory_mib,
+    serve,
+)
 from tests.transports.telegram.world import IDA, Call, World, arrived, person, private
 
 KILLS = int(os.environ.get("POTSIDE_KILLS", "10"))
@@ -117,24 +124,26 @@ async def test_a_graceful_stop_and_little_memory(world: World, tmp_path: Path) -
     try:
         await world.ask(IDA, home, "/add fern, Boston fern, 15 cm pot")
         await world.ask(IDA, home, "fern 3")
-        resident = memory_mib(program)
+        assert (await world.ask(IDA, home, "/chart fern"))["method"] == "sendPhoto"
+        resident, apart = memory_mib(program), children(program)
     finally:
         program.send_signal(signal.SIGTERM)
         begun = time.monotonic()
         assert program.wait(15) == 0
     assert time.monotonic() - begun < 5
-    assert resident is None or resident < MOST_MIB
+    assert resident is None or (resident < MOST_MIB and len(apart) == 1)
+    assert not [pid for pid in apart if is_there(pid)]
     print(f"\nresident: {resident} MiB")
-    _acted_on_once_with_two(url)
+    _all_sent(url, 3)
     assert "Traceback" not in (tmp_path / "log").read_text()
 
 
-def _acted_on_once_with_two(url: str) -> None:
+def _all_sent(url: str, count: int) -> None:
     store = open_store(url)
     with store.read() as tx:
         states = list(tx.execute(select(OUTBOX.c.state)).scalars())
     store.close()
-    assert states == ["sent", "sent"]
+    assert states == ["sent"] * count
 
 
 async def test_doctor_on_a_healthy_bot(world: World, tmp_path: Path) -> None:

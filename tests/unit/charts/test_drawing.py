@@ -13,9 +13,12 @@ import pytest
 from PIL import Image
 
 from bot.talk.charts.drawing import draw
-from bot.talk.charts.recipe import Labels, Panel, from_values, recipe, to_values
+from bot.talk.charts.planning import recipe
+from bot.talk.charts.recipe import Labels, Panel, from_values, to_values
 from bot.talk.files import NoFileError, content
-from bot.talk.message import Attachment, Reply, read, write
+from bot.talk.message import COMMAND_MARK, Attachment, Reply, read, write
+from bot.transports.terminal.screen import Screen
+from tests.unit.studio.shut import shut
 
 NOW = datetime(2026, 3, 25, 7, 30, tzinfo=UTC)
 BERLIN = ZoneInfo("Europe/Berlin")
@@ -82,13 +85,27 @@ def test_what_is_no_recipe_gives_no_picture(wrong: dict[str, str]) -> None:
         content(Attachment("fern.png", recipe=wrong))
 
 
-def test_pyplot_never_comes_in() -> None:
-    """It keeps every figure (nccgroup/SteppingStones #2, matplotlib #27138)."""
+def test_a_server_never_has_the_drawing_in_its_memory() -> None:
     code = (
         "import sys\n"
-        "from tests.unit.charts.test_drawing import FULL, _picture\n"
-        "_picture(FULL)\n"
-        "assert 'matplotlib.figure' in sys.modules\n"
-        "assert 'matplotlib.pyplot' not in sys.modules\n"
+        "from bot.talk.files import content\n"
+        "from bot.talk.message import Attachment\n"
+        "from tests.unit.charts.test_drawing import *\n"
+        "made = to_values(recipe([FULL], LABELS, NOW, BERLIN))\n"
+        "assert content(Attachment('fern.png', recipe=made))[:4] == b'\\x89PNG'\n"
+        "assert 'matplotlib' not in sys.modules\n"
     )
     subprocess.run([sys.executable, "-c", code], check=True, timeout=60)
+
+
+def test_where_none_can_be_drawn_words_stand_in_its_place(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    screen = Screen(lambda: NOW, as_json=False, colour=False, wraps=False)
+    made = to_values(recipe([FULL], LABELS, NOW, BERLIN))
+    file = Attachment("fern.png", instead=f"Not drawn: {COMMAND_MARK}chart fern", recipe=made)
+    with shut():
+        screen.show("main", "reply", Reply("Fern since Monday.", files=(file,)), NOW)
+    assert capsys.readouterr().out.endswith("Fern since Monday.\nNot drawn: /chart fern\n")
+    screen.show("main", "reply", Reply("Fern since Monday.", files=(file,)), NOW)
+    assert "Not drawn" not in capsys.readouterr().out

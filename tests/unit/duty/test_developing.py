@@ -10,8 +10,10 @@ import pytest
 from PIL import Image
 from PIL.PngImagePlugin import PngInfo
 
-from bot.duty import developing
-from bot.duty.developing import LONGEST_SIDE, NotDevelopedError, develop
+from bot.duty import shrinking
+from bot.duty.developing import NotDevelopedError, develop
+from bot.duty.shrinking import LONGEST_SIDE, shrunk
+from bot.studio.wire import DeclinedError
 from core.actions.picturing import Refused
 
 GREEN = (30, 120, 40)
@@ -100,10 +102,10 @@ def test_more_dots_than_fit_into_memory_are_refused_undecoded() -> None:
 
 
 def test_the_limit_is_that_of_the_guide(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setitem(developing.MOST_PIXELS, "JPEG", 400 * 300)
-    develop(jpeg((400, 300)))
-    with pytest.raises(NotDevelopedError):
-        develop(jpeg((401, 300)))
+    monkeypatch.setitem(shrinking.MOST_PIXELS, "JPEG", 400 * 300)
+    shrunk(jpeg((400, 300)))
+    with pytest.raises(DeclinedError, match="pixels"):
+        shrunk(jpeg((401, 300)))
 
 
 @pytest.mark.parametrize(
