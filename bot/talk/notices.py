@@ -87,7 +87,11 @@ def _photo(tx: Transaction, parcel: Parcel) -> Reply:
         said = pictures.kept_words(words, plant, max(many, 1))
     else:
         call = plant.call if plant is not None and plant.name else "none"
-        said = pictures.refusal(words, picturing.Refused(told["what"]), call)
+        of = pictures.ONE
+        if "album" in told:
+            left = picturing.left_of(tx, told["chat"], told["album"])
+            of = pictures.SOME if left else pictures.ALL
+        said = pictures.refusal(words, picturing.Refused(told["what"]), call, of)
     return Reply(said, thread=told["thread"], answers=told["answers"])
 
 

@@ -26,6 +26,8 @@ MOST_CHOICES = 4
 MOST_NOTE = 500
 # A caption this short may name its plant loosely, as `frn` does.
 LOOSE_WORDS = 2
+# How many of those that were sent together a refusal is about.
+ONE, SOME, ALL = "one", "some", "all"
 
 _PHOTO = re.compile(r"[/!](?:photos?|pictures?)(?:@\w+)?(?:\s+|$)", re.IGNORECASE)
 
@@ -124,15 +126,14 @@ def _only_one(turn: Turn) -> Plant | None:
 
 def _expected(turn: Turn, picture: Picture, caption: Caption, plant: Plant | None) -> Reply | None:
     """Have the picture fetched, and ask of which plant it is if need be."""
-    if not turn.names() and plant is None:
-        return _beside(caption.reply, turn.words("photo-no-plants"))
-    siblings = _album(turn, picture)
-    found = picturing.expect(
-        turn.tx,
-        _sent(turn, picture, caption),
-        plant.id if plant is not None else None,
-        picture.size,
-    )
+    siblings, sent = _album(turn, picture), _sent(turn, picture, caption)
+    found: int | Refused = Refused.NO_PLANTS
+    if turn.names() or plant is not None:
+        plant_id = plant.id if plant is not None else None
+        found = picturing.expect(turn.tx, sent, plant_id, picture.size)
+    if isinstance(found, Refused) and picture.album:
+        picturing.refuse(turn.tx, sent, found)
+        return caption.reply
     if isinstance(found, Refused):
         return _beside(caption.reply, refusal(turn.words, found))
     if plant is not None or siblings:
@@ -161,14 +162,18 @@ def kept_words(words: Catalogue, plant: Plant, number: int) -> str:
     return words("photo-kept", plant=plant.name, call=plant.call, n=number)
 
 
-def refusal(words: Catalogue, why: Refused, call: str = "none") -> str:
-    """Why a picture isn't kept, and what would work; `call` is its plant's name, if known."""
+def refusal(words: Catalogue, why: Refused, call: str = "none", of: str = ONE) -> str:
+    """Why a picture isn't kept, or some or all of those that were sent together with it.
+
+    And what would work; `call` is its plant's name, if known.
+    """
     return words(
         f"photo-{why.value}",
         most=picturing.MOST_FETCHED // 1_000_000,
         room=picturing.MOST_KEPT // 1_000_000,
         coming=picturing.MOST_COMING,
         call=call,
+        of=of,
     )
 
 

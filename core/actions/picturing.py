@@ -46,6 +46,7 @@ class Refused(StrEnum):
     STRANGE = "strange"  # no picture, or of a kind we can't read
     LOST = "lost"  # its network doesn't have it, or not any more
     PLANT = "plant"  # its plant was taken back meanwhile
+    NO_PLANTS = "no-plants"  # there is none that it could be of
 
 
 def expect(
@@ -58,6 +59,16 @@ def expect(
     if taken >= MOST_KEPT:
         return Refused.FULL
     return Refused.MANY if coming >= MOST_COMING else photos.put(tx, sent, plant_id)
+
+
+def refuse(tx: Connection, sent: Sent, why: Refused) -> None:
+    """One of several sent together can't be kept: that is said once for all of them."""
+    _say(tx, sent, {"what": why.value, "plant": None}, sent.told_at)
+
+
+def left_of(tx: Connection, chat_id: int, album: str) -> int:
+    """How many of the pictures that were sent together are kept, or may be yet."""
+    return len(photos.of_album(tx, chat_id, album))
 
 
 def keep(tx: Connection, photo_id: int, content: bytes, now: datetime) -> None:
@@ -80,7 +91,7 @@ def keep(tx: Connection, photo_id: int, content: bytes, now: datetime) -> None:
     teller = Teller(row.household_id, row.person_id, row.told_at, row.inbox_id)
     teller.ordinal = ledger.last_ordinal(tx, row.inbox_id)
     _tell(tx, teller, record.home_of(tx, row.household_id), row, plant)
-    _say(tx, row, {"what": "kept", "plant": plant.id}, now)
+    _say(tx, row, {"what": KEPT, "plant": plant.id, "photo": row.id}, now)
 
 
 def lose(tx: Connection, photo_id: int, why: Refused, now: datetime) -> None:
@@ -101,13 +112,15 @@ def _expected(tx: Connection, photo_id: int) -> Row | None:
 
 def _lose(tx: Connection, row: Row, why: Refused, now: datetime) -> None:
     photos.drop(tx, row.id)
-    _say(tx, row, {"what": why.value, "plant": row.plant_id}, now)
+    _say(tx, row, {"what": why.value, "plant": row.plant_id, "photo": row.id}, now)
 
 
-def _say(tx: Connection, row: Row, facts: dict[str, object], now: datetime) -> None:
-    """Tell the sender where they are waiting. Of an album that is kept, once."""
-    kept_album = bool(row.album) and facts["what"] == "kept"
-    facts |= {"photo": row.id, "thread": row.thread, "answers": row.answers}
+def _say(tx: Connection, row: Row | Sent, facts: dict[str, object], now: datetime) -> None:
+    """Tell the sender where they are waiting; of an album each thing once, and a little later."""
+    of_all = facts["plant"] if facts["what"] == KEPT else facts["what"]
+    facts |= {"thread": row.thread, "answers": row.answers}
+    if row.album:
+        facts |= {"album": row.album, "chat": row.chat_id}
     outbox.put_fact(
         tx,
         Fact(
@@ -115,10 +128,10 @@ def _say(tx: Connection, row: Row, facts: dict[str, object], now: datetime) -> N
             chat_id=row.chat_id,
             person_id=row.person_id,
             kind=outbox.REPLY,
-            occasion=f"photo.{row.album}.{row.plant_id}" if kept_album else f"photo.{row.id}",
+            occasion=f"photo.{row.album}.{of_all}" if row.album else f"photo.{facts['photo']}",
             topic=TOPIC,
             facts=json.dumps(facts),
-            due_at=now + ALBUM_PAUSE if kept_album else now,
+            due_at=now + ALBUM_PAUSE if row.album else now,
         ),
     )
 

@@ -160,7 +160,7 @@ def test_the_only_plant_needs_no_name_and_without_any_it_is_said(
     stage: InProcess, leaf: Path
 ) -> None:
     [refused] = send(stage, leaf)
-    assert refused.text.startswith("The photo can't be kept: there is no plant yet")
+    assert refused.text.startswith("The photo isn't kept: there is no plant yet")
     stage.say("Ida", FERN)
     assert "kept with Fern" in send(stage, leaf)[0].text
     assert len(rows(stage)) == 1
@@ -215,6 +215,36 @@ def test_a_full_household_says_how_to_make_room(
     stage.say("Ida", "/photo fern remove 1")
     monkeypatch.setattr(picturing, "MOST_KEPT", 2 * size)
     assert "kept with Fern" in send(stage, leaf, "fern")[0].text
+
+
+def test_an_album_that_finds_no_room_is_told_so_once(
+    stage: InProcess, leaf: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    pause = timedelta(seconds=5)
+    assert [heard for _ in range(3) for heard in send(stage, leaf, album="z")] == []
+    [refused] = stage.wait(pause)
+    assert refused.text.startswith("None of these photos is kept: there is no plant yet")
+    stage.say("Ida", FERN)
+    send(stage, leaf, "fern")
+    [(_, _, size)] = rows(stage)
+    monkeypatch.setattr(picturing, "MOST_KEPT", size)  # known before any is fetched
+    [verdict, *more] = [
+        one for n in range(4) for one in send(stage, leaf, "" if n else "fern 3", album="a")
+    ]
+    assert verdict.text.startswith("Fern: 3.")
+    assert more == []
+    [refused] = stage.wait(pause)
+    assert refused.text.startswith(
+        "None of these photos is kept: your 0 MB for photos are used up."
+    )
+    monkeypatch.setattr(picturing, "MOST_KEPT", 2 * size + size // 2)  # some find room
+    assert [heard for _ in range(4) for heard in send(stage, leaf, album="b")] == []
+    told = sorted(says(stage.wait(pause)))
+    assert [one.partition(":")[0] for one in told] == [
+        "Not all of these photos are kept",
+        "The photo is kept with Fern. /photo fern shows it, /undo takes it back.",
+    ]
+    assert len(rows(stage)) == 2
 
 
 def test_looking_through_the_photos_of_a_plant(stage: InProcess, leaf: Path) -> None:

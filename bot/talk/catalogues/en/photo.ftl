@@ -13,21 +13,29 @@ photo-which = Which plant is it?{ $more ->
    *[other] {" "}Or type its name.
   }
 photo-which-typed = And whose photo is it? Say it as { $example }
-photo-no-plants = The photo can't be kept: there is no plant yet to keep it with. ~/add fern, Boston fern, { example-pot } pot
 photo-not-waiting = No photo waits for a name any more. Please send it again with *{ $call }* as its caption.
 photo-edited = A photo stays as it was first sent. Please send the new one as a message of its own.
 
-# Why one isn't kept.
-photo-large = The photo isn't kept: a file may have { $most } MB. Sent as a photo instead of a file it is smaller.
-photo-pixels = The photo isn't kept: it has more dots than I can look at. Sent as a photo instead of a file it is smaller.
-photo-full = The photo isn't kept: your { $room } MB for photos are used up. ~/photo fern remove 3 makes room.
-photo-many = The photo isn't kept: { $coming } others are still on their way. Please send it again in a few minutes.
-photo-strange = The photo isn't kept: I can't read this kind of file. JPEG, PNG and WebP work; sent as a photo anything does.
-photo-lost = The photo didn't come through, so it isn't kept. Please send it again{ $call ->
+# Why one isn't kept, or of several sent together some or all.
+photo-not = { $of ->
+    [some] Not all of these photos are kept
+    [all] None of these photos is kept
+   *[one] The photo isn't kept
+  }
+photo-large = { photo-not }: a file may have { $most } MB. Sent as a photo instead of a file it is smaller.
+photo-pixels = { photo-not }: more dots than I can look at. Sent as a photo instead of a file it is smaller.
+photo-full = { photo-not }: your { $room } MB for photos are used up. ~/photo fern remove 3 makes room.
+photo-many = { photo-not }: { $coming } others are still on their way. Please send again in a few minutes.
+photo-strange = { photo-not }: I can't read this kind of file. JPEG, PNG and WebP work; sent as a photo anything does.
+photo-lost = { $of ->
+    [one] The photo didn't come through, so it isn't kept. Please send it
+   *[other] Not all of these photos came through. Please send those that are missing
+  } again{ $call ->
     [none] {"."}
    *[other] {" "}with *{ $call }* as its caption.
   }
-photo-plant = The photo isn't kept: its plant was taken off the list meanwhile.
+photo-plant = { photo-not }: the plant was taken off the list meanwhile.
+photo-no-plants = { photo-not }: there is no plant yet to keep it with. ~/add fern, Boston fern, { example-pot } pot
 
 # Shown.
 photo-shown = { $plant }, { $when }, by { $who }.
