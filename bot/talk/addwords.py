@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
-from bot.talk import checkwords, portrayal, say
+from bot.talk import portrayal, say
 from bot.talk.answers import ANY_KIND, ANY_POT
 from bot.talk.commands.addline import Line
 from bot.talk.message import Option, Reply
@@ -85,7 +85,7 @@ def _first_probe(turn: Turn, plant: Plant, seen: Portrait) -> str:
     if probe is None:
         return ""
     day = say.day(turn.words, probe.expected, turn.now, turn.who.zone)
-    return turn.words(f"add-first-{checkwords.looked_at(seen)}", when=day)
+    return turn.words(f"add-first-{portrayal.looked_at(seen)}", when=day)
 
 
 def _next_steps(turn: Turn, plant: Plant, seen: Portrait, line: Line) -> tuple[Option, ...]:

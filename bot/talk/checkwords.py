@@ -11,10 +11,8 @@ from bot.talk.entries import found_words
 from bot.talk.message import Option, Reply
 from bot.talk.turn import Turn, answer
 from core.care.decision import Ask, Decision
-from core.care.levels import kept_by_level
 from core.care.reading import Found, Layer
 from core.journal.plants import Plant
-from core.journal.portrait import Portrait
 
 # What judges brings numpy, for which nobody waits who doesn't check.
 if TYPE_CHECKING:
@@ -23,13 +21,6 @@ if TYPE_CHECKING:
 
 # A moment this close to now needs no mention.
 NOW = timedelta(minutes=1)
-
-
-def looked_at(seen: Portrait) -> str:
-    """How this plant is asked after: by a probe, its roots, its leaves or its water."""
-    if kept_by_level(seen.situation, seen.situation.habit):
-        return "level"
-    return "roots" if seen.unmeasured else "probe"
 
 
 def verdict_reply(turn: Turn, outcome: Outcome, found: Found, at: datetime | None) -> Reply:

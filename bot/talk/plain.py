@@ -8,7 +8,6 @@ from __future__ import annotations
 import re
 
 from bot.talk import registry
-from bot.talk.checkwords import looked_at
 from bot.talk.commands.gavemany import parts
 from bot.talk.grammar.dates import When, take_when
 from bot.talk.likeness import begins
@@ -28,6 +27,7 @@ from bot.talk.plainwords import (
     WAYS,
     looks_like_plants,
 )
+from bot.talk.portrayal import looked_at
 from bot.talk.turn import Turn, answer
 from core.journal.plants import name_key
 from core.journal.portrait import portrait

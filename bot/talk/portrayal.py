@@ -6,8 +6,10 @@ import re
 
 from bot.talk import say
 from bot.talk.turn import Turn
+from core.care.levels import kept_by_level
 from core.care.potshape import Assumed, Pot
 from core.journal.events import Spot
+from core.journal.portrait import Portrait
 from core.journal.state import PlantState
 from core.knowledge.library import UNKNOWN_ID
 from core.knowledge.mixes import mixes
@@ -15,6 +17,13 @@ from core.knowledge.types import Danger, Method, Species
 
 LONGEST_POT = 40
 _POT = re.compile(r"pot|#|planter|bowl|box|basket|tub|trough|container|bag|\bpan\b", re.IGNORECASE)
+
+
+def looked_at(seen: Portrait) -> str:
+    """How this plant is asked after: by a probe, its roots, its leaves or its water."""
+    if kept_by_level(seen.situation, seen.situation.habit):
+        return "level"
+    return "roots" if seen.unmeasured else "probe"
 
 
 def about(

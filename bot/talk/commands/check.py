@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.talk import checkwords, others
+from bot.talk import checkwords, others, portrayal
 from bot.talk.answers import ANY_READING
 from bot.talk.commands import checkmany
 from bot.talk.commands.told import Told, plant_and_time
@@ -69,7 +69,7 @@ def _two_ways(turn: Turn, told: Told) -> Reply | None:
 def ask_reading(turn: Turn, plant: Plant) -> Reply:
     """Ask what the probe, the roots or the level say; whatever reads as that answers it."""
     seen = portrait(plant.state, turn.home)
-    how = f"check-how-{checkwords.looked_at(seen)}"
+    how = f"check-how-{portrayal.looked_at(seen)}"
     hidden = Option(ANY_READING, f"/check {plant.call}: {{text}}")
     shown = Option(turn.words("add-never-mind"), "/cancel")
     told = others.probed_words(turn, plant)

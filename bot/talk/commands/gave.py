@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.talk import checkwords, others, say
+from bot.talk import checkwords, others, portrayal, say
 from bot.talk.commands import gavemany
 from bot.talk.commands.gaveamount import Given, read_given
 from bot.talk.commands.told import Told, plant_and_time
@@ -104,7 +104,7 @@ def _much(turn: Turn, plant: Plant, body: Poured) -> str:
         return ""
     seen = portrait(plant.state, turn.home)
     pot = seen.pot
-    keeps_water = checkwords.looked_at(seen) == "level" or seen.situation.self_watering
+    keeps_water = portrayal.looked_at(seen) == "level" or seen.situation.self_watering
     if body.litres <= pot.half_l * MUCH or keeps_water:
         return ""
     half = say.short(turn.words, pot.half_l, turn.settings.units)
