@@ -23,8 +23,8 @@ log = Log(__name__)
 
 Work: TypeAlias = Callable[[bytes], bytes]
 
-PATIENCE = 30.0
-"""Seconds one piece of work may take, the start of the process included."""
+PATIENCE = 45.0
+"""Seconds one piece of work may take: the first of all looks through the machine's fonts."""
 IDLE = 60.0
 """Seconds the process is kept without work: a second chart comes in a fifth of the time."""
 ENOUGH = 200
@@ -86,10 +86,10 @@ class Studio:
     def end(self) -> None:
         """End the process, whatever it is at; more work begins another."""
         process = self._process
-        if process is not None:
+        if process is not None and self._one.locked():
             process.kill()
         with self._one:
-            self._end(0)
+            self._end(FAREWELL)
 
     def _at_hand(self) -> subprocess.Popen[bytes]:
         if self._process is not None and self._process.poll() is not None:

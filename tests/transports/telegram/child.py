@@ -56,6 +56,12 @@ def children(process: subprocess.Popen[bytes]) -> list[int]:
     return [int(pid) for one in told for pid in one.read_text().split()]
 
 
+def loaded(process: subprocess.Popen[bytes]) -> set[str]:
+    """Folders of what a program has compiled parts of in its memory, where the system tells."""
+    maps = Path(f"/proc/{process.pid}/maps")
+    return set(maps.read_text().split("/")) if maps.exists() else set()
+
+
 def is_there(pid: int) -> bool:
     """Whether a process runs, where the system tells."""
     return Path(f"/proc/{pid}").exists()

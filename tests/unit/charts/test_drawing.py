@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import subprocess
-import sys
 from datetime import UTC, datetime, timedelta
 from io import BytesIO
 from zoneinfo import ZoneInfo
@@ -83,19 +81,6 @@ def test_dates_are_those_of_the_household() -> None:
 def test_what_is_no_recipe_gives_no_picture(wrong: dict[str, str]) -> None:
     with pytest.raises(NoFileError, match=r"fern\.png"):
         content(Attachment("fern.png", recipe=wrong))
-
-
-def test_a_server_never_has_the_drawing_in_its_memory() -> None:
-    code = (
-        "import sys\n"
-        "from bot.talk.files import content\n"
-        "from bot.talk.message import Attachment\n"
-        "from tests.unit.charts.test_drawing import *\n"
-        "made = to_values(recipe([FULL], LABELS, NOW, BERLIN))\n"
-        "assert content(Attachment('fern.png', recipe=made))[:4] == b'\\x89PNG'\n"
-        "assert 'matplotlib' not in sys.modules\n"
-    )
-    subprocess.run([sys.executable, "-c", code], check=True, timeout=60)
 
 
 def test_where_none_can_be_drawn_words_stand_in_its_place(
