@@ -13,7 +13,7 @@ from typing import Protocol
 from bot.logs import Log
 from bot.talk import answers
 from core.actions import coldwatch, heatwatch, picturing, pouring, rounds, watch, windows
-from core.store import dialogues, forecasts, outbox, photos, sweeping
+from core.store import dialogues, forecasts, forgetting, outbox, photos, sweeping
 from core.store import rounds as kept_rounds
 from core.store.dialogues import Due
 from core.store.engine import Transaction
@@ -22,7 +22,9 @@ log = Log(__name__)
 
 
 class Step(Protocol):
-    """One kind of thing that falls due."""
+    """One kind of thing that falls due. `deletes`: what it moves on is to leave no copies."""
+
+    deletes: bool = False
 
     def next_due(self, tx: Transaction) -> datetime | None:
         """When the next of its things is due: one indexed read."""
@@ -153,6 +155,8 @@ class Unnamed(Step):
 class OldWords(Step):
     """What was heard and said a month ago, word by word."""
 
+    deletes = True
+
     def next_due(self, tx: Transaction) -> datetime | None:
         """At the end of the day on which the next of it is old enough."""
         return sweeping.next_due(tx)
@@ -170,4 +174,26 @@ class OldWords(Step):
         outbox.mark(tx, one.id, outbox.FAILED, now)
 
 
-STEPS: tuple[Step, ...] = (Talks(), Mornings(), Watches(), Unnamed(), OldWords())
+class Deleted(Step):
+    """Households that were deleted: their last rows, once everybody has heard of it."""
+
+    deletes = True
+
+    def next_due(self, tx: Transaction) -> datetime | None:
+        """When the next of them is to go."""
+        return forgetting.next_due(tx)
+
+    def due(self, tx: Transaction, now: datetime, limit: int) -> Sequence[Due]:
+        """Those that are."""
+        return forgetting.due(tx, now, limit)
+
+    def move_on(self, tx: Transaction, one: Due, now: datetime) -> None:
+        """Delete what is named nowhere else."""
+        forgetting.let_go(tx, one.id, now)
+
+    def set_aside(self, tx: Transaction, one: Due, now: datetime, /) -> None:
+        """It is tried again another day; nothing that was told is in it."""
+        forgetting.put_off(tx, one.id, now + forgetting.LAST)
+
+
+STEPS: tuple[Step, ...] = (Talks(), Mornings(), Watches(), Unnamed(), OldWords(), Deleted())

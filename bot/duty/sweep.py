@@ -42,6 +42,8 @@ class Sweeper:
         for step, dues in found:
             for some in self._heaps(dues):
                 self._handle(step, some, now)
+        if any(dues and step.deletes for step, dues in found):
+            self.store.scrub()
         return sum(len(dues) for _, dues in found)
 
     def _heaps(self, dues: Sequence[Due]) -> list[Sequence[Due]]:

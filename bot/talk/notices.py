@@ -15,7 +15,17 @@ from bot.talk.heatwords import Shown
 from bot.talk.message import Reply, Step
 from bot.talk.roundwords import Telling
 from bot.talk.turn import answer
-from core.actions import chats, coldwatch, heatwatch, lows, picturing, pouring, rounds, windows
+from core.actions import (
+    chats,
+    coldwatch,
+    forgetting,
+    heatwatch,
+    lows,
+    picturing,
+    pouring,
+    rounds,
+    windows,
+)
 from core.journal import plants, settings
 from core.store import dialogues, people, photos
 from core.store.engine import Transaction
@@ -149,11 +159,18 @@ def _chat_gone(_tx: Transaction, parcel: Parcel) -> Reply:
     return answer(_words(parcel)("round-chat-gone"))
 
 
+def _forgotten(_tx: Transaction, parcel: Parcel) -> Reply:
+    told = json.loads(parcel.facts)
+    key = "forget-told-private" if parcel.direct else "forget-told"
+    return answer(_words(parcel)(key, by=told["by"], household=told["household"]))
+
+
 TOPICS: Mapping[str, Callable[[Transaction, Parcel], Reply]] = {
     pouring.TOPIC: _pour,
     rounds.MORNING: _round,
     rounds.EVENING: _round,
     chats.GONE: _chat_gone,
+    forgetting.TOPIC: _forgotten,
     coldwatch.TOPIC: _cold,
     picturing.TOPIC: _photo,
     heatwatch.TOPIC: _heat,

@@ -40,6 +40,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "invite": ("invite", "invite"),
     "join": ("invite", "join"),
     "handover": ("handover", "handover"),
+    "forget": ("forget", "forget"),
     "help": ("help", "help_"),
     "cancel": ("help", "cancel"),
 }

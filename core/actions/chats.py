@@ -81,7 +81,7 @@ def chat_moved(tx: Connection, network: str, account: str, old: str, new: str) -
         lock_household(tx, one)
     if [chats.find(tx, network, account, one) for one in (old, new)] != [chat, heir]:
         return chat_moved(tx, network, account, old, new)  # they changed while we waited
-    if chats.has_plants(tx, heir.household_id):
+    if not chat.lives or chats.has_plants(tx, heir.household_id):
         return False
     chats.give_to(tx, chat_id=chat.id, heir_id=heir.id, household_id=chat.household_id)
     return True

@@ -15,7 +15,7 @@ from enum import StrEnum
 from sqlalchemy import Connection
 
 from core.actions import linking
-from core.store import belonging, chats, invites, people
+from core.store import belonging, chats, forgetting, invites, people
 from core.store.engine import lock_household
 from core.store.people import GONE, KEEPER, ROLES, SITTER, Address, Present
 
@@ -122,7 +122,7 @@ def _same_person(
         return Joining(Came.NONE, who)
     there = linking.become(tx, where, who, found.person_id, found.household_id)
     if there.household_id != who.household_id:
-        _leave_empty(tx, who.household_id, there)
+        _leave_empty(tx, who.household_id, there, now)
     return Joining(Came.SAME, people.find(tx, where) or there)
 
 
@@ -134,7 +134,7 @@ def _private(tx: Connection, who: Present, found: invites.Invitation, now: datet
     left = who.household_id
     there = _moved(tx, who, found.household_id)
     if left != found.household_id:
-        _leave_empty(tx, left, who)
+        _leave_empty(tx, left, who, now)
         there = people.within(tx, there, found.household_id) or there
     return Joining(Came.JOINED, there)
 
@@ -162,7 +162,7 @@ def _link(tx: Connection, who: Present, found: invites.Invitation, now: datetime
     if belonging.home_of(tx, left) == who.chat_id:
         people.set_home(tx, left, None)
     if not belonging.other_chats(tx, left, who.chat_id):
-        belonging.leave_behind(tx, left)
+        forgetting.empty(tx, left, None, now)
     return Joining(Came.LINKED, there)
 
 
@@ -189,9 +189,9 @@ def _moved(tx: Connection, who: Present, household_id: int) -> Present:
     return people.within(tx, who, household_id) or who
 
 
-def _leave_empty(tx: Connection, household_id: int, who: Present) -> None:
+def _leave_empty(tx: Connection, household_id: int, who: Present, now: datetime) -> None:
     """A household founded by a first word, without plants or others, isn't kept beside."""
     alone = [one.person_id for one in belonging.of_household(tx, household_id)] == [who.person_id]
     groups = belonging.other_chats(tx, household_id, who.chat_id)
     if alone and not groups and not chats.has_plants(tx, household_id):
-        belonging.leave_behind(tx, household_id)
+        forgetting.empty(tx, household_id, None, now)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import Connection, bindparam, delete, func, insert, select, update
+from sqlalchemy import Connection, bindparam, func, insert, select, update
 
 from core.store.chats import PARKED
 from core.store.outbox import REPLY, WAITING
@@ -128,16 +128,6 @@ def set_part(
     if had.rowcount == 0:
         whose = {"household_id": household_id, "person_id": person_id}
         tx.execute(insert(MEMBERSHIP).values(whose | part))
-
-
-def leave_behind(tx: Connection, household_id: int) -> None:
-    """Let everybody go from a household that has nothing: nobody is asked for it again."""
-    tx.execute(delete(MEMBERSHIP).where(MEMBERSHIP.c.household_id == household_id))
-    tx.execute(
-        update(HOUSEHOLD)
-        .where(HOUSEHOLD.c.id == household_id)
-        .values(round_at=None, watch_at=None, home_chat_id=None, area=None, area_for=None)
-    )
 
 
 def point(tx: Connection, chat_id: int, household_id: int) -> None:

@@ -30,18 +30,21 @@ def _at(network: str, account: str, address: str) -> ColumnElement[bool]:
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """A chat that we have spoken in, and whose it is."""
+    """A chat that we have spoken in, and whose it is; `lives`: that isn't deleted."""
 
     id: int
     household_id: int
+    lives: bool
 
 
 def find(tx: Connection, network: str, account: str, address: str) -> Known | None:
     """The chat at an address, or None when it is unknown."""
     row = tx.execute(
-        select(CHAT.c.id, CHAT.c.household_id).where(_at(network, account, address))
+        select(CHAT.c.id, CHAT.c.household_id, HOUSEHOLD.c.forget_at)
+        .join(HOUSEHOLD, HOUSEHOLD.c.id == CHAT.c.household_id)
+        .where(_at(network, account, address))
     ).first()
-    return Known(row.id, row.household_id) if row else None
+    return Known(row.id, row.household_id, row.forget_at is None) if row else None
 
 
 def set_gone(tx: Connection, chat_id: int, now: datetime) -> None:

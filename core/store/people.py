@@ -87,7 +87,7 @@ _WHO = (
         MEMBERSHIP.c.until,
     )
     .select_from(CHAT)
-    .join(HOUSEHOLD, HOUSEHOLD.c.id == CHAT.c.household_id)
+    .join(HOUSEHOLD, and_(HOUSEHOLD.c.id == CHAT.c.household_id, HOUSEHOLD.c.forget_at.is_(None)))
     .join(
         IDENTITY,
         and_(
@@ -227,10 +227,11 @@ def welcome(
 def _household_of(tx: Connection, where: Address, person_id: int) -> int | None:
     """Whose a chat is: a group keeps its household, a private chat one of its person's own.
 
-    A private chat that others have been asked into is a group, and keeps its household too.
+    A private chat that others have been asked into is a group, and keeps its household too. One
+    whose household was deleted has none.
     """
     known = tx.execute(_CHAT_AT, _place(where)).first()
-    if known is not None and not (known.direct and where.direct):
+    if known is not None and known.forget_at is None and not (known.direct and where.direct):
         return int(known.household_id)
     if not where.direct:
         return None
@@ -286,10 +287,14 @@ def set_home(tx: Connection, household_id: int, chat_id: int | None) -> None:
     tx.execute(update(HOUSEHOLD).where(HOUSEHOLD.c.id == household_id).values(home_chat_id=chat_id))
 
 
-_CHAT_AT = select(CHAT.c.id, CHAT.c.household_id, CHAT.c.direct).where(
-    CHAT.c.network == bindparam("network"),
-    CHAT.c.account == bindparam("account"),
-    CHAT.c.address == bindparam("chat"),
+_CHAT_AT = (
+    select(CHAT.c.id, CHAT.c.household_id, CHAT.c.direct, HOUSEHOLD.c.forget_at)
+    .join(HOUSEHOLD, HOUSEHOLD.c.id == CHAT.c.household_id)
+    .where(
+        CHAT.c.network == bindparam("network"),
+        CHAT.c.account == bindparam("account"),
+        CHAT.c.address == bindparam("chat"),
+    )
 )
 
 

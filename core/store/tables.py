@@ -39,12 +39,16 @@ class Household(Base, table=True):
 
     `area` is the place rounded, as "52.5,13.4", that `area_for`, a weather service, may be told;
     `watch_at` is when the nights and days to come are looked at next.
+
+    `forget_at`: it was deleted and holds nothing any more; its row and those that lead to it go
+    then. NULL: it lives.
     """
 
     __table_args__ = (
         Index("ix_household_round_due", "round_at"),
         Index("ix_household_area", "area_for", "area"),
         Index("ix_household_watch_due", "watch_at"),
+        Index("ix_household_forget_due", "forget_at"),
     )
     id: int | None = Field(default=None, primary_key=True)
     name: str
@@ -58,6 +62,7 @@ class Household(Base, table=True):
     area: str | None = None
     area_for: str | None = None
     watch_at: datetime | None = None
+    forget_at: datetime | None = None
 
 
 class Person(Base, table=True):
@@ -262,6 +267,8 @@ class Dialogue(Base, table=True):
     __table_args__ = (
         Index("ix_dialogue_due", "closed_at", "due_at"),
         Index("ix_dialogue_open", "household_id", "subject", "closed_at"),
+        # A button shown long ago never answers another question, once the rows between are gone.
+        {"sqlite_autoincrement": True},
     )
     id: int | None = Field(default=None, primary_key=True)
     household_id: int = Field(foreign_key="household.id")
@@ -295,6 +302,8 @@ class Outbox(Base, table=True):
             sqlite_where=text("said_as IS NOT NULL"),
             postgresql_where=text("said_as IS NOT NULL"),
         ),
+        # Networks know a message by its number: the buttons under it, and that it was sent once.
+        {"sqlite_autoincrement": True},
     )
     id: int | None = Field(default=None, primary_key=True)
     household_id: int = Field(foreign_key="household.id")

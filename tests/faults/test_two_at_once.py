@@ -17,7 +17,7 @@ from sqlalchemy import insert, text
 from bot.talk import reception
 from bot.talk.message import Message
 from core.actions import chats, pouring
-from core.store import belonging, dialogues, inbox, outbox, people
+from core.store import belonging, dialogues, forgetting, inbox, outbox, people
 from core.store.engine import Store, Transaction, lock_household
 from core.store.opening import open_store
 from core.store.people import Address
@@ -274,6 +274,38 @@ def test_a_chat_changes_household_while_its_message_waits(
     assert locked == [1, 2]
     assert moving.rows("plant", "household_id", "name") == [(1, "Fern"), (2, "Ivy")]
     assert moving.rows("inbox", "state", "attempts") == [("done", 0)] * 2
+
+
+def _delete_while(home: Home, work: Callable[[], object]) -> None:
+    """Delete household 1 while this waits for it."""
+    with ThreadPoolExecutor(1) as pool:
+        with home.store.write() as tx:
+            lock_household(tx, 1)
+            done = pool.submit(work)
+            _until_waits(home.store)
+            forgetting.empty(tx, 1, None, home.clock.now())
+        done.result(timeout=10)
+    assert home.differences() == []
+
+
+@pytest.mark.postgres
+def test_a_household_is_deleted_while_its_message_waits(moving: Home) -> None:
+    """The message counts in a new household."""
+    _delete_while(moving, partial(moving.say, "/plants"))
+    assert "I don't know any plants here yet" in moving.wall.texts[-1]
+    ((household,),) = moving.rows("chat", "household_id")
+    assert household > 2
+    assert moving.rows("inbox", "state", "attempts") == [("emptied", 0), ("done", 0)]
+
+
+@pytest.mark.postgres
+def test_a_household_is_deleted_while_its_pour_is_moved_on(moving: Home) -> None:
+    for line in ("fern 3 4", "/pour fern", "/pour fern poured"):
+        moving.say(line)
+    heard = len(moving.wall.heard)
+    moving.clock.move_to(moving.clock.now() + timedelta(minutes=8))
+    _delete_while(moving, moving.house.tick)
+    assert len(moving.wall.heard) == heard
 
 
 @pytest.mark.postgres

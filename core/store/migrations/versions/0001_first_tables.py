@@ -62,11 +62,13 @@ def _people() -> None:
         sa.Column("area", sa.String(), nullable=True),
         sa.Column("area_for", sa.String(), nullable=True),
         sa.Column("watch_at", moment(), nullable=True),
+        sa.Column("forget_at", moment(), nullable=True),
         sa.PrimaryKeyConstraint("id", name="pk_household"),
     )
     op.create_index("ix_household_round_due", "household", ["round_at"])
     op.create_index("ix_household_area", "household", ["area_for", "area"])
     op.create_index("ix_household_watch_due", "household", ["watch_at"])
+    op.create_index("ix_household_forget_due", "household", ["forget_at"])
     op.create_table(
         "person",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -316,6 +318,7 @@ def _dialogues() -> None:
         sa.ForeignKeyConstraint(["chat_id"], ["chat.id"], name="fk_dialogue_chat_id_chat"),
         sa.ForeignKeyConstraint(["person_id"], ["person.id"], name="fk_dialogue_person_id_person"),
         sa.ForeignKeyConstraint(["plant_id"], ["plant.id"], name="fk_dialogue_plant_id_plant"),
+        sqlite_autoincrement=True,
     )
     op.create_index("ix_dialogue_due", "dialogue", ["closed_at", "due_at"])
     op.create_index("ix_dialogue_open", "dialogue", ["household_id", "subject", "closed_at"])
@@ -348,6 +351,7 @@ def _messages_out() -> None:
         sa.ForeignKeyConstraint(["person_id"], ["person.id"], name="fk_outbox_person_id_person"),
         sa.ForeignKeyConstraint(["inbox_id"], ["inbox.id"], name="fk_outbox_inbox_id_inbox"),
         sa.UniqueConstraint("chat_id", "kind", "occasion", name="uq_outbox_chat_id_kind_occasion"),
+        sqlite_autoincrement=True,
     )
     op.create_index("ix_outbox_due", "outbox", ["state", "due_at", "id"])
     op.create_index(
