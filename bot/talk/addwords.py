@@ -43,7 +43,9 @@ def introduce(turn: Turn, plant: Plant, line: Line) -> Reply:
     taken, known = not seen.unmeasured, seen.species.id != UNKNOWN_ID
     about = portrayal.about(turn, plant.state, seen.species, seen.pot, taken=taken)
     next_ = (
-        portrayal.wants(turn, seen.species, plant.call),
+        turn.words("add-terrarium")
+        if line.terrarium
+        else portrayal.wants(turn, seen.species, plant.call),
         turn.words("add-apart") if line.bought else "",
         _first_probe(turn, plant, seen),
     )
@@ -51,7 +53,7 @@ def introduce(turn: Turn, plant: Plant, line: Line) -> Reply:
         turn.words("add-done", name=plant.name, about=about),
         portrayal.danger(turn, seen.species),
         *_troubles(turn, line),
-        "" if plant.state.pot or seen.unmeasured else turn.words("add-no-pot"),
+        "" if plant.state.pot or seen.unmeasured or line.terrarium else turn.words("add-no-pot"),
         " ".join(part for part in (next_ if known else reversed(next_)) if part),
     ]
     return answer(*lines, buttons=_next_steps(turn, plant, seen, line))
@@ -85,7 +87,9 @@ def _first_probe(turn: Turn, plant: Plant, seen: Portrait) -> str:
     if probe is None:
         return ""
     day = say.day(turn.words, probe.expected, turn.now, turn.who.zone)
-    return turn.words(f"add-first-{portrayal.looked_at(seen)}", when=day)
+    today = day == turn.words("common-today")
+    when = day if today else turn.words("add-by", when=day)
+    return turn.words(f"add-first-{portrayal.looked_at(seen)}", when=when)
 
 
 def _next_steps(turn: Turn, plant: Plant, seen: Portrait, line: Line) -> tuple[Option, ...]:

@@ -202,10 +202,11 @@ def _known(outcome: Outcome, asked: Ask) -> str:
 
 
 # What may be answered to a question by a tap, in the words of a check.
-_TAPS = {
+TAPS = {
     Ask.LEVEL: ("empty", "low", "full"),
     Ask.LIFT: ("light", "heavy"),
     Ask.ROOTS: ("silvery", "green", "light"),
+    Ask.LEAVES: ("limp", "curled", "dry"),
 }
 
 
@@ -223,5 +224,5 @@ def _to_ask(turn: Turn, outcome: Outcome, asked: Ask) -> tuple[Option, ...]:
         return (Option(turn.words("check-in-leaf"), f"/plant {call} awake"),)
     return tuple(
         Option(turn.words(f"check-tap-{word}"), f"/check {call}: {word}")
-        for word in _TAPS.get(asked, ())
+        for word in TAPS.get(asked, ())
     )

@@ -13,6 +13,7 @@ VERBS: Mapping[str, str] = {
     "poured": "gave",
     "watering": "gave",
     "misted": "gave",
+    "soaked": "gave",
     "water": "pour",
     "pour": "pour",
     "checked": "check",

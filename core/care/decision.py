@@ -89,6 +89,7 @@ class Reason(StrEnum):
     STANDING_WATER = "standing-water"  # in saucer or outer pot: tip it out
     # can't tell
     BARK = "no-meter-in-bark"
+    NO_SOIL = "no-soil"  # an air plant has nothing to put a meter into
     COARSE_MIX = "coarse-mix"
     SALTY_MIX = "salty-mix"
     WICKING = "wicking"
@@ -112,6 +113,7 @@ class Ask(StrEnum):
     PROBE_DEEP = "probe-deep"
     LIFT = "lift"  # lift it or weigh it
     ROOTS = "roots"  # lift it, look at the roots: silvery, green, brown?
+    LEAVES = "leaves"  # an air plant: limp, curled, or only dry?
     LEVEL = "level"
     IN_LEAF = "in-leaf"  # by the calendar it is dormant: has it leaves?
     WEIGH = "weigh"  # a pot this small is better weighed

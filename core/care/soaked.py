@@ -61,6 +61,8 @@ def _bare_plant(case: Case) -> Verdict | None:
 
 
 def _cant_tell(case: Case) -> Verdict:
+    if case.situation.method is Method.NO_SOIL:
+        return Verdict(Decision.CANT_TELL, Reason.NO_SOIL, ask=Ask.LEAVES)
     reason = Reason.BARK if case.found.readings else Reason.SIGN_ALONE
     if not case.found.readings and not case.found.signs:
         reason = Reason.NOTHING_FOUND

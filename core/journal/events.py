@@ -51,6 +51,7 @@ class Arrived(Body):
     spot: Spot = field(default_factory=Spot)
     bought: bool = False
     repotted: bool = False
+    terrarium: bool | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -129,6 +129,7 @@ def _arrived(before: PlantState, body: Arrived, entry: Entry, home: Home) -> Ste
         arrived_at=at,
         bought_at=at if body.bought else None,
         repotted_at=at if body.repotted else None,
+        terrarium=body.terrarium,
     )
     return _anew(*drying.described(state, home, at), at)
 

@@ -75,6 +75,7 @@ def _put(turn: Turn, line: Line) -> Plant:
         spot=line.spot,
         bought=line.bought,
         repotted=line.repotted,
+        terrarium=line.terrarium or None,
     )
     return upkeep.add(turn.tx, turn.teller, turn.home, body)
 

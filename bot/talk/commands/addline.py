@@ -32,6 +32,9 @@ _WINDOW = re.compile(
     r"(?:window|sill|side)s?\b",
     re.IGNORECASE,
 )
+_GLASS = re.compile(r"(?:in )?(?:a )?(?:closed )?(?:terrarium|bottle garden)", re.IGNORECASE)
+# A width in a piece whose other words we don't know, as in `12 cm Topf`.
+_WIDTH = re.compile(r"\b\d+(?:[.,]\d+)?\s*(?:cm|mm|inch(?:es)?|in|\")(?!\w)", re.IGNORECASE)
 _EDGES = " ,.;:-"
 _BOUGHT = re.compile(r"\b(?:just|newly|freshly)?\s*(?:bought|new(?:\s+plant)?)\b", re.IGNORECASE)
 _REPOTTED = re.compile(r"\b(?:just|newly|freshly)?\s*repotted\b", re.IGNORECASE)
@@ -39,7 +42,10 @@ _REPOTTED = re.compile(r"\b(?:just|newly|freshly)?\s*repotted\b", re.IGNORECASE)
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """What one line told of a plant; `refused` keeps a pot that makes no sense."""
+    """What one line told of a plant; `refused` keeps a pot that makes no sense.
+
+    `guessed`: a piece that is taken for the room because it is nothing else.
+    """
 
     name: str
     species: Match | Ask | Unknown | None = None
@@ -48,6 +54,8 @@ class Line:
     spot: Spot = field(default_factory=Spot)
     bought: bool = False
     repotted: bool = False
+    terrarium: bool = False
+    guessed: str = ""
     refused: Refusal | None = None
     left_over: tuple[str, ...] = ()
 
@@ -97,14 +105,15 @@ def _without_commas(line: Line, text: str) -> Line:
 
 def _piece(line: Line, piece: str, system: System) -> Line:
     line, piece = _fresh(line, piece)
-    found = find_pot(piece, system)
+    # A nursery is a room, though a nursery pot is a pot.
+    found = None if piece.casefold() in ROOMS else find_pot(piece, system)
     if isinstance(found, Refusal):
         return replace(line, refused=found)
     if found is not None:
         line = replace(line, pot=_joined(line.pot, found.value))
         piece = found.rest
     piece = piece.strip(_EDGES)
-    return _other(line, piece) if piece else line
+    return _other(line, piece, system) if piece else line
 
 
 def _joined(one: PotSaid | None, other: PotSaid) -> PotSaid:
@@ -127,21 +136,42 @@ def _fresh(line: Line, piece: str) -> tuple[Line, str]:
     return line, piece.strip()
 
 
-def _other(line: Line, piece: str) -> Line:
+def _other(line: Line, piece: str, system: System) -> Line:
+    """No pot: a closed glass, a mix, a place, a width among words we do not know, a kind."""
     mix = find_mix(piece) or find_mix(re.sub(r"^(?:in|with|on)\s+", "", piece, flags=re.IGNORECASE))
-    if mix is not None:
-        return replace(line, mix=mix.id)
+    if _GLASS.fullmatch(piece) or mix is not None:
+        return replace(line, mix=mix.id) if mix is not None else replace(line, terrarium=True)
     spot = read_spot(piece)
     roomy = bool(ROOMS & set(piece.casefold().replace("-", " ").split()))
     if spot.lit or roomy or spot.spot.outdoors:
-        return replace(line, spot=_merged(line.spot, spot.spot))
+        sure = _no_room_after_all(line) if spot.spot.room and line.guessed else line
+        return replace(sure, spot=_merged(sure.spot, spot.spot))
+    width = _WIDTH.search(piece) if line.pot is None else None
+    if width is not None:
+        rest = f"{piece[: width.start()]} {piece[width.end() :]}".strip(_EDGES)
+        line = replace(line, left_over=(*line.left_over, *([rest] if rest else [])))
+        return _piece(line, width[0], system)
+    return _kind_or_room(line, piece, spot.spot)
+
+
+def _kind_or_room(line: Line, piece: str, spot: Spot) -> Line:
     if line.species is None:
         kind = find_species(piece)
         if not isinstance(kind["species"], Unknown) or _must_be_kind(line):
             return replace(line, **kind)
     if not line.spot.room:
-        return replace(line, spot=_merged(line.spot, spot.spot))
+        return replace(line, spot=_merged(line.spot, spot), guessed=piece)
     return replace(line, left_over=(*line.left_over, piece))
+
+
+def _no_room_after_all(line: Line) -> Line:
+    """The room is told now: what had been taken for it is the kind, or not understood."""
+    said = ", ".join(one for one in line.spot.said.split(", ") if one != line.guessed)
+    spot, guessed = replace(line.spot, room="", said=said), line.guessed
+    line = replace(line, spot=spot, guessed="")
+    if line.species is None:
+        return replace(line, **find_species(guessed))
+    return replace(line, left_over=(*line.left_over, guessed))
 
 
 def _must_be_kind(line: Line) -> bool:

@@ -19,6 +19,7 @@ EXTENTS = {
     "through": "through",
     "thoroughly": "through",
     "soaked": "through",
+    "soak": "through",
     "well": "through",
 }
 # Small words that change nothing.

@@ -72,6 +72,8 @@ SIGNS = {
     "shrivelled": Sign.WRINKLED,
     "shriveled": Sign.WRINKLED,
     "folded": Sign.WRINKLED,
+    "curled": Sign.WRINKLED,
+    "curling": Sign.WRINKLED,
     "silvery": Sign.SILVERY,
     "silver": Sign.SILVERY,
     "smell": Sign.SMELL,

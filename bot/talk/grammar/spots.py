@@ -53,6 +53,9 @@ _DIRECTION = re.compile(
     rf"|\b({_COMPASS})[- ]?facing\b",
     re.IGNORECASE,
 )
+# Alone, or for a place outdoors, a point of the compass needs no window beside it.
+_ALONE = re.compile(rf"^\W*(?:facing\s+)?({_COMPASS})\W*$|\bfacing\s+({_COMPASS})\b", re.IGNORECASE)
+_OUTSIDE = re.compile(rf"\b({_COMPASS})()\b", re.IGNORECASE)
 _WINDOW = re.compile(r"\b(?:window|sill|glass)\b", re.IGNORECASE)
 _TOUCHING = re.compile(r"\btouching\b", re.IGNORECASE)
 _SILL = re.compile(r"\bsill\b", re.IGNORECASE)
@@ -116,7 +119,9 @@ def read_spot(text: str) -> SpotSaid:
 
 
 def _facing(sheet: _Sheet) -> str:
-    match = sheet.take(_DIRECTION)
+    match = sheet.take(_DIRECTION) or sheet.take(_ALONE)
+    if match is None and OUTDOORS & set(sheet.text.casefold().split()):
+        match = sheet.take(_OUTSIDE)
     return FACING[re.sub(r"[- ]", "", (match[1] or match[2]).casefold())] if match else ""
 
 
