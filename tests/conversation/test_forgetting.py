@@ -221,7 +221,7 @@ Noor (dm:Noor): /add ivy, ivy, 12 cm pot, hall
   Elm Road · Ivy is on the list
   = arrived
 Noor (dm:Noor): /household ida
-  We speak of Ida's household now.
+  Ida's household now
 """,
     )
     word = word_of(house, "Noor", "dm:Noor")
@@ -232,7 +232,7 @@ Noor (dm:Noor): /forget household {word}
   (reminder) Noor has deleted Ida's household
   --
   Ida's household is deleted, with its plants, journal and photos.
-  We speak of Elm Road now.
+  Elm Road now: what you say here is about its plants.
 Noor (dm:Noor): /plants
   Ivy
   not: Fern

@@ -34,6 +34,6 @@ forget-not-the-word = Nothing is deleted: "{ $said }" isn't the word. ~/forget h
 forget-done = { $household } is deleted, with its plants, journal and photos.
 forget-left = What stands in your chats stays there till you delete it; copies that the operator keeps grow old and go.
 forget-anew = Your next word begins anew.
-forget-now-in = We speak of { $household } now.
+forget-now-in = { $household } now: what you say here is about its plants.
 forget-told = { $by } has deleted { $household }, with its plants, journal and photos. Your next word here begins anew.
 forget-told-private = { $by } has deleted { $household }, with its plants, journal and photos.
