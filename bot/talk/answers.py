@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from datetime import timedelta
 from enum import StrEnum
@@ -27,6 +28,9 @@ from core.store import dialogues
 from core.store.dialogues import Talk
 
 QUESTION = "question"
+# What begins a pour, and what says that it is over.
+_POURS = re.compile(r"/pour (.+?)(?: anyway)?")
+_POURED = frozenset({"poured", "watered", "given", "gave it", "i gave it", "i watered it"})
 # An option that takes any text: {text} in its command stands for what was said. Never shown.
 ANY = "*"
 # The same for what reads as a probe, a kind of plant that we know, a pot, a place and measures,
@@ -278,6 +282,9 @@ def nothing_open(turn: Turn, text: str) -> Reply | None:
         theirs = _of_others(turn, text)
         if theirs is not None:
             return theirs
+    before = _POURS.fullmatch(next((one.send for one in asked if _POURS.fullmatch(one.send)), ""))
+    if before is not None and not pours and word in _POURED:
+        return running.run(turn, f"/gave {before[1]}")  # asked whether to, it is done already
     means_more = word in VERBS or isinstance(read_found(text), Found)
     if not pours and word not in YES | NO and means_more:
         return None

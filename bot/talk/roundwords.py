@@ -52,6 +52,10 @@ def whole(tell: Telling, laid: Round, *, most: int = MOST_STOPS) -> list[str]:
     lines += [_room_line(tell, laid, stops, few=few) for _, stops in rooms[:MOST_ROOMS]]
     if len(rooms) > MOST_ROOMS:
         lines.append(tell.words("round-more-rooms", n=len(rooms) - MOST_ROOMS))
+    oldest = min(laid.stops, key=lambda stop: stop.since or tell.today)
+    if not few and oldest.since is not None and oldest.since < tell.today:
+        since = _past(tell, oldest.since)
+        lines.append(tell.words("round-longest", name=oldest.name, since=since))
     if not few and rooms[0][0]:
         lines.append(tell.words("round-shows", room=rooms[0][0]))
     rough = tell.words("round-all-rough") if few and laid.rough else ""

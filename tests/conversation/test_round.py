@@ -252,3 +252,43 @@ def test_a_reading_of_today_is_called_so(home: InProcess) -> None:
     home.wait_days(2)
     told = home.say("Ida", "/round")[0].text
     assert "Fern (wants water since Monday, by its reading)" in told
+
+
+def test_a_walk_stays_in_its_room(home: InProcess) -> None:
+    """Begun in the study it goes on there, and only then where the order begins."""
+    home.say("Ida", "/add Moss, boston fern, 12 cm pot, study")
+    home.say("Ida", "/add Zed, ZZ plant, 12 cm pot, study")
+    home.wait(timedelta(days=8))
+    play(
+        home,
+        """
+Ida: /round study
+  Study, 3 to probe:
+  [Start]
+Ida taps: Start
+  Study, 5 to go. Probe Viper
+Ida: 5
+  Study, 4 to go. Probe Moss
+  = checked
+Ida taps: Skip it
+  Study, 3 to go. Probe Zed
+  = postponed
+Ida: 3
+  Bathroom, 2 to go. Probe Fern
+  = checked
+Ida: /round start kitchen
+  Kitchen, 2 to go. Probe Goldie
+Ida: /round start
+  Bathroom, 2 to go. Probe Fern
+""",
+    )
+
+
+def test_many_on_a_round_say_who_has_waited_longest() -> None:
+    stage = InProcess(rounds=True)
+    for name in "ABCDEFG":
+        stage.say("Ida", f"/add {name}{name}, boston fern, 12 cm pot, kitchen")
+    told = [one.text for one in stage.wait_days(6) if "Good morning" in one.text]
+    stage.close()
+    assert "Waiting longest" not in told[0]
+    assert "Waiting longest: AA, since yesterday." in told[1]

@@ -209,3 +209,47 @@ Ida: /dose luna
   I don't know "luna".
 """,
     )
+
+
+def test_all_of_a_room_or_of_the_house(house: InProcess) -> None:
+    """As the round names errands for many, so are they told of: in a word."""
+    play(
+        house,
+        """
+Ida: /add Ivy, english ivy, 12 cm pot, kitchen
+  = arrived
+Ida: watered the kitchen
+  All 2 plants in kitchen watered?
+  [Yes, all 2] [Never mind]
+Ida taps: Yes, all 2
+  Goldie, Ivy
+  = poured poured
+Ida: turned all
+  Fern, Goldie, Viper, Fig and Ivy: turned. Noted.
+  = tended tended tended tended tended
+Ida: /scout kitchen plants fine
+  Goldie and Ivy: looked over. Noted.
+  = tended tended
+Ida: watered bathroom
+  Fern watered?
+Ida: /add Kitchen, boston fern, 12 cm pot, study
+  = arrived
+Ida: wiped kitchen
+  Kitchen: wiped. Noted.
+  = tended
+""",
+    )
+
+
+def test_asked_whether_to_pour_it_is_done_already(house: InProcess) -> None:
+    play(
+        house,
+        """
+Ida: /pour fern
+  I have no fresh reading of Fern.
+  [I'll probe first] [Pour anyway]
+Ida: poured
+  Fern: watered. Kept.
+  = poured
+""",
+    )

@@ -7,6 +7,7 @@ from bot.talk.commands import gavemany
 from bot.talk.commands.gaveamount import Given, read_given
 from bot.talk.commands.told import Told, plant_and_time
 from bot.talk.grammar.quantities import Refusal, Volume, find_volume
+from bot.talk.groups import read_group
 from bot.talk.message import Option, Reply
 from bot.talk.turn import Turn, answer
 from core.actions import noticing, pouring, upkeep
@@ -28,8 +29,9 @@ def gave(turn: Turn, rest: str) -> Reply:
     parts = gavemany.parts(turn, rest)
     if len(parts) > 1:
         return gavemany.keep_all(turn, parts)
-    if gavemany.is_everything(turn, rest):
-        return gavemany.everything(turn, rest)
+    group = read_group(turn, rest)
+    if group is not None:
+        return gavemany.all_of(turn, group)
     told = plant_and_time(turn, rest, "gave")
     if isinstance(told, Reply):
         return told

@@ -12,8 +12,9 @@ from bot.talk.commands.told import Told as OneTold
 from bot.talk.commands.told import plant_and_time
 from bot.talk.grammar.dates import When, take_when
 from bot.talk.grammar.quantities import Refusal
+from bot.talk.groups import Group
 from bot.talk.message import Option, Reply
-from bot.talk.naming import ARTICLES, exact
+from bot.talk.naming import exact
 from bot.talk.turn import Turn, answer
 from core.actions import pouring, upkeep
 from core.journal.plants import Plant
@@ -24,11 +25,6 @@ MOST_NOT_KEPT = 3
 MOST_AT_ONCE = 250
 
 _PARTS = re.compile(r"\s*[;\n]\s*|,\s+|,(?=\s*[^\d\s])|\s+(?:and|&)\s+", re.IGNORECASE)
-_EVERYTHING = re.compile(
-    r"(?:everything|everyone|everybody|them all|every plant|the lot"
-    r"|all(?: of)?(?: them| the plants| plants| my plants)?)\b[\s,.!]*(?P<rest>.*)",
-    re.IGNORECASE,
-)
 YES = "yes"
 
 
@@ -156,28 +152,19 @@ def _shown(turn: Turn, one: Told) -> str:
 # --- everything ---------------------------------------------------------------------------
 
 
-def is_everything(turn: Turn, rest: str) -> bool:
-    """Whether all plants are meant, and none is called so."""
-    return _EVERYTHING.fullmatch(_bare(rest)) is not None and exact(turn, rest) is None
-
-
-def _bare(rest: str) -> str:
-    words = rest.split()
-    return " ".join(words[1:] if len(words) > 1 and words[0].casefold() in ARTICLES else words)
-
-
-def everything(turn: Turn, rest: str) -> Reply:
-    """All plants were watered: asked once, because a slip would touch every one of them."""
-    match = _EVERYTHING.fullmatch(_bare(rest))
-    said = match["rest"].strip() if match else ""
-    known = turn.names()
-    if not known:
+def all_of(turn: Turn, group: Group) -> Reply:
+    """All plants, or all of a room, were watered: asked once, for a slip would touch them all."""
+    if not group.plants:
         return answer(turn.words("name-no-plants"))
-    if said.casefold().split()[:1] == [YES]:
-        moment = said.partition(" ")[2]
-        return keep_all(turn, [f"{one.key}: {moment}".strip(" :") for one in known])
+    if group.rest.casefold().split()[:1] == [YES]:
+        moment = group.rest.partition(" ")[2]
+        return keep_all(turn, [f"{one.key}: {moment}".strip(" :") for one in group.plants])
+    n, call = len(group.plants), f"/gave {group.called} yes {group.rest}".strip()
     buttons = (
-        Option(turn.words("gave-all-yes", n=len(known)), f"/gave everything yes {said}".strip()),
+        Option(turn.words("gave-all-yes", n=n), call),
         Option(turn.words("add-never-mind"), "/cancel"),
     )
-    return answer(turn.words("gave-all-sure", n=len(known)), buttons=buttons)
+    return answer(
+        turn.words("gave-all-sure", n=n, room=group.room, only=group.plants[0].name),
+        buttons=buttons,
+    )

@@ -98,7 +98,7 @@ def _room(turn: Turn, room: str) -> Reply:
     mine = only_in(laid, [one.id for one in known if name_key(one.room) == name_key(room)])
     if mine.empty:
         return answer(turn.words("round-nothing-room", room=room))
-    start = (Option(turn.words("round-button-start"), "/round start"),)
+    start = (Option(turn.words("round-button-start"), f"/round start {name_key(room)}"),)
     lines = roundwords.of_room(telling(turn), room, mine)
     return answer(*lines, buttons=start if mine.ahead else ())
 
@@ -185,4 +185,5 @@ _WORDS: Mapping[str, Callable[[Turn, str], Reply]] = {
     "at": roundwalk.at,
     "skip": roundwalk.skip,
     "order": _order,
+    "start": lambda turn, said: roundwalk.walk(turn, room=_room_called(turn, said) or ""),
 }

@@ -11,8 +11,9 @@ from bot.talk.roundwords import MOST_NAMES, Telling
 from bot.talk.turn import Turn, answer
 from core.actions import rounds
 from core.actions.here import Here
-from core.actions.roundplan import Stop, Why
+from core.actions.roundplan import Round, Stop, Why
 from core.journal import plants
+from core.journal.plants import name_key
 
 MOST_BUTTONS = 4
 
@@ -31,14 +32,26 @@ def telling(turn: Turn) -> Telling:
     return Telling(turn.words, turn.now, turn.who.zone, names)
 
 
-def walk(turn: Turn, *before: str) -> Reply:
-    """Ask for the reading of the first plant that nobody looked at today."""
+def walk(turn: Turn, *before: str, room: str = "") -> Reply:
+    """Ask for the reading of the first plant that nobody looked at today, in one room first."""
     laid = rounds.round_of(turn.tx, here_of(turn))
     if not laid.ahead:
         waiting = [stop.name for stop in laid.stops if stop.why is Why.WATER]
         names = say.some(turn.words, waiting, MOST_NAMES)
         return answer(*before, turn.words("round-walked", n=len(waiting), names=names or "none"))
-    return _ask(turn, laid.ahead[0], len(laid.ahead), *before)
+    return _ask(turn, _next(laid, room), len(laid.ahead), *before)
+
+
+def _next(laid: Round, room: str) -> Stop:
+    """Where to go on: nobody leaves a room in the middle."""
+    here = (stop for stop in laid.ahead if name_key(stop.room) == name_key(room))
+    return next(here, laid.ahead[0])
+
+
+def _room_of(turn: Turn, text: str) -> str:
+    """The room of the plant that a text begins with."""
+    found = exact(turn, text)
+    return found.plant.room if found is not None else ""
 
 
 def _ask(turn: Turn, stop: Stop, left: int, *before: str) -> Reply:
@@ -59,13 +72,17 @@ def at(turn: Turn, rest: str) -> Reply:
     said = running.run(turn, f"/check {rest}")
     if turn.teller.ordinal == before:
         return _still_here(said)
+    room = _room_of(turn, rest)
     if not said.buttons:
-        return walk(turn, said.text)
+        return walk(turn, said.text, room=room)
     laid = rounds.round_of(turn.tx, here_of(turn))
     if not laid.ahead:
         return said
-    name = laid.ahead[0].name
-    on = Option(turn.words("round-button-next", name=name)[:40], "/round start")
+    then = _next(laid, room)
+    on = Option(
+        turn.words("round-button-next", name=then.name)[:40],
+        f"/round start {name_key(then.room)}".strip(),
+    )
     shown = said.buttons[: MOST_BUTTONS - 1]
     return Reply(said.text, (*shown, on), said.files, said.step)
 
@@ -83,4 +100,4 @@ def skip(turn: Turn, rest: str) -> Reply:
     if exact(turn, rest) is None:
         return running.run(turn, f"/skip {rest}")
     said = running.run(turn, f"/skip {rest}")
-    return walk(turn, said.text)
+    return walk(turn, said.text, room=_room_of(turn, rest))

@@ -11,6 +11,7 @@ from bot.talk.commands import gavemany
 from bot.talk.commands.told import Told, plant_and_time
 from bot.talk.grammar.pots import find_pot
 from bot.talk.grammar.quantities import Refusal
+from bot.talk.groups import read_group
 from bot.talk.message import Reply
 from bot.talk.turn import Turn, answer
 from core.actions import upkeep
@@ -24,6 +25,7 @@ from core.knowledge.mixes import find_mix, mixes
 from core.knowledge.types import Leaf
 
 LONGEST_NOTE = 300
+MOST_NAMES = 8
 Advice = Callable[[Turn, Told, Portrait], list[str]]
 _CLEAN = re.compile(
     r"(?:is |was |looks |all |it )*"
@@ -36,6 +38,9 @@ FED_BY_MIX = timedelta(weeks=6)
 
 def _tend(turn_: Turn, rest: str, act: str, advice: Advice) -> Reply:
     """Write it down for the plant that was named, or for several (`turned fern and fig`)."""
+    group = read_group(turn_, rest)
+    if group is not None and group.plants:
+        return _several(turn_, [f"{one.key}: {group.rest}" for one in group.plants], act)
     pieces = gavemany.parts(turn_, rest)
     if len(pieces) > 1:
         return _several(turn_, pieces, act)
@@ -61,7 +66,9 @@ def _several(turn_: Turn, pieces: list[str], act: str) -> Reply:
         if isinstance(told, Reply):
             continue
         names.append(_keep(turn_, told, act).name)
-    return answer(turn_.words(f"tend-{act}", plant=turn_.words.both(names), when="none"))
+    return answer(
+        turn_.words(f"tend-{act}", plant=say.some(turn_.words, names, MOST_NAMES), when="none")
+    )
 
 
 def _reply(turn_: Turn, told: Told, act: str, *advice: str) -> Reply:

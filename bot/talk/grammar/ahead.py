@@ -18,6 +18,8 @@ MONTHS = (
 ).split()
 # Nobody plans a probe or a journey further ahead than this.
 FARTHEST = timedelta(days=400)
+# A span that began so long ago at most, and isn't over, is this year's (ours).
+_YEAR, _BEGUN = timedelta(days=365), timedelta(days=90)
 
 _MONTH = "|".join(f"{name[:3]}(?:{name[3:]})?" for name in MONTHS)
 _WEEKDAY = "|".join(f"{name[:3]}(?:{name[3:]})?" for name in WEEKDAYS)
@@ -99,6 +101,10 @@ def _both(match: re.Match[str], today: date) -> tuple[date, date] | Unclear:
     first = _checked(match, "1", today)
     if isinstance(first, Unclear):
         return first
+    ends = _checked(match, "2", today)
+    begun = first - _YEAR if match["month1"] or match["monthb1"] else first
+    if isinstance(ends, date) and today - begun <= _BEGUN and begun <= ends < first:
+        return begun, ends  # it has begun already: `1 June - 14 June` on the 3rd
     last = _checked(match, "2", first)
     return last if isinstance(last, Unclear) else (first, last)
 

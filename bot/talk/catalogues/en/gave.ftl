@@ -41,8 +41,11 @@ gave-many-kept = Watered: { $names }{ $more ->
 gave-many-none = Nothing kept.
 gave-many-saucers = Tip out the saucers in half an hour. A probe in a few days tells what it did.
 gave-all-sure = { $n ->
-    [one] The one plant on the list, watered?
-   *[other] All { $n } plants watered?
+    [one] { $only } watered?
+   *[other] All { $n } plants{ $room ->
+        [none] {""}
+       *[other] {" in "}{ $room }
+      } watered?
   } Or name them: *gave fern { example-amount }, fig { example-much }*
 gave-all-yes = { $n ->
     [one] Yes, it

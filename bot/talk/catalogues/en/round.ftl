@@ -48,6 +48,7 @@ round-more-rooms = { $n ->
    *[other] and { $n } more rooms
   }
 round-more-stops = and { $n } more; they follow once these are answered.
+round-longest = Waiting longest: { $name }, since { $since }.
 round-shows = ~/round { $room } shows one room with the reasons.
 round-also = Also today: { $chores }.
 round-also-only = Nothing to probe today, but: { $chores }.
