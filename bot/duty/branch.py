@@ -24,6 +24,7 @@ from bot.talk.turn import NO_MEANS, Means
 from bot.tally import Tally
 from bot.tasks import doubling, ended
 from core.store.engine import Store, StoreFailedError
+from core.store.presence import Standing
 
 log = structlog.get_logger(__name__)
 
@@ -55,7 +56,7 @@ class Branch:
         self.mail = Mailroom(store, room, network.network, clock.now)
         self.courier = Courier(network.port, self.mail, clock.now, tally, sharing.sure)
         darkroom = Darkroom(store, network.network, clock.now)
-        self.fetcher = Fetcher(darkroom, network.port, room, self.courier.look)
+        self.fetcher = Fetcher(darkroom, network.port, room, self.look)
         self.clerk = Clerk(
             store,
             Reception(store, zone, claims=clock.now, network=network.network, means=means),
@@ -66,7 +67,7 @@ class Branch:
             hands=2 if self.alone else WORKERS_ON_A_SERVER,
             together=TOGETHER if self.alone else 1,
             pictures=self.fetcher.expect,
-            my_turn=sharing.my_turn,
+            my_turn=self._leads,
         )
         self._room = room
         self._sharing = sharing
@@ -124,7 +125,9 @@ class Branch:
     async def _recover(self) -> None:
         """Put back what the last run claimed; what was claimed by the living is theirs."""
         came = self._now()
-        others = (await self._sharing.standing()).workers > 1
+        standing = await self._standing()
+        self.courier.keep_to(standing.share)
+        others = standing.workers > 1
         if self.alone:
             await self.mail.recover()
         else:
@@ -132,9 +135,20 @@ class Branch:
         if self.alone or not others:
             await self.fetcher.recover()
 
-    async def renew(self, workers: int) -> None:
-        """Say that what we hold is still ours; go as fast as one of so many workers may."""
-        await self.courier.renew(workers)
+    async def renew(self) -> None:
+        """Say that what we hold is still ours, and keep to our share of the pace.
+
+        Before we are heard we neither count nor lead: somebody else may be.
+        """
+        if self.listening:
+            self.courier.keep_to((await self._standing()).share)
+        await self.courier.renew()
+
+    async def _standing(self) -> Standing:
+        return await self._sharing.standing(self.network.network)
+
+    async def _leads(self) -> bool:
+        return (await self._standing()).leads
 
     async def take_over(self) -> None:
         """Take what the dead have left."""
@@ -143,11 +157,15 @@ class Branch:
         await self.clerk.take_over(lease)
 
     async def look(self) -> None:
-        """Begin to send what is due, once there is somebody to send it to."""
+        """Begin to send what is due, once there is somebody to send it to.
+
+        Of several workers one sends what is unasked, so that each chat has one pace.
+        """
         if not self.listening:
             return
         try:
-            await self.courier.look()
+            if await self._leads():
+                await self.courier.look()
         except StoreFailedError as error:  # as long as it lasts, and a full disk is full of logs
             log.warning("the database gives way; trying again soon", reason=str(error))
         except Exception:

@@ -179,10 +179,13 @@ class Courier:
             await ended(late)
         await self._mail.put_back(self.rows(), self._now())
 
-    async def renew(self, workers: int) -> None:
-        """Say that what is in hand is still ours; go at the pace of one of so many workers."""
+    def keep_to(self, share: float) -> None:
+        """From now on go at this part of the pace on the whole: the rest is for other workers."""
+        self._gate.set_rate(self._port.limits.overall * share)
+
+    async def renew(self) -> None:
+        """Say that what is in hand is still ours."""
         begun = self._clock()
-        self._gate.set_rate(self._port.limits.overall / workers)
         await self._mail.renew(self.rows())
         self._renewed = begun
 

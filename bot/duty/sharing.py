@@ -42,8 +42,8 @@ class Lease:
 class Partner(Protocol):
     """One network's part in it."""
 
-    async def renew(self, workers: int) -> None:
-        """Say that what we hold is still ours; go as fast as one of so many workers may."""
+    async def renew(self) -> None:
+        """Say that what we hold is still ours, and keep to our share of the pace."""
 
     async def take_over(self) -> None:
         """Take what the dead have left."""
@@ -63,13 +63,14 @@ class Sharing:
         """Seconds for which a claim is sure to be ours."""
         return math.inf if self._alone else self.lease.sure.total_seconds()
 
-    async def standing(self) -> Standing:
-        """Whether we lead, and how many we are. Raises StoreFailedError: then nobody knows."""
-        return ALONE if self._alone else await self._room.run(self._presence.look)
+    async def standing(self, network: str) -> Standing:
+        """Whether we lead on a network, and how many we are there.
 
-    async def my_turn(self) -> bool:
-        """Whether we are the worker that does what only one may."""
-        return (await self.standing()).leads
+        Raises StoreFailedError: then nobody knows.
+        """
+        if self._alone:
+            return ALONE
+        return await self._room.run(lambda: self._presence.look(network))
 
     async def run(self, partners: Sequence[Partner]) -> None:
         """Renew and take over, again and again, until cancelled; alone there is nothing to do."""
@@ -77,7 +78,7 @@ class Sharing:
             await asyncio.sleep(self.lease.renewed_every.total_seconds())
             for partner in partners:
                 try:
-                    await partner.renew((await self.standing()).workers)
+                    await partner.renew()
                     await partner.take_over()
                 except Exception as error:  # noqa: BLE001 - whatever it is, the next time comes
                     log.warning("what we hold could not be renewed", reason=str(error))

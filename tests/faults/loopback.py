@@ -73,11 +73,12 @@ class Sink:
 class Loopback:
     """The network: people speak on it by `ask`."""
 
-    def __init__(self, port: Sink | None = None) -> None:
+    def __init__(self, port: Sink | None = None, said: int = 0) -> None:
+        """`said`: so many messages were said before, elsewhere; each has its own number."""
         self.port = Sink() if port is None else port
         self.network = self.port.network
         self._office: Office | None = None
-        self._count = 0
+        self._count = said
 
     async def connect(self) -> None:
         """Nobody to ask."""

@@ -8,7 +8,9 @@ from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from datetime import datetime, timedelta
 
-from bot.clock import Clock
+import pytest
+
+from bot.clock import Clock, RealClock
 from bot.serving import serving
 from bot.tally import Tally
 from bot.transports.matrix.account import Patience
@@ -18,6 +20,7 @@ from core.store.opening import open_store
 from tests.transports.matrix.people import Crowd, Person
 from tests.transports.matrix.world import Ahead, Bot, move_in, until
 from tests.transports.matrix.world import Served as OnMatrix
+from tests.transports.matrix.world import served as served_on_matrix
 from tests.transports.telegram.world import (
     IDA,
     QUICK,
@@ -150,6 +153,24 @@ async def test_one_person_on_both(world: World, bot: Bot, people: Crowd) -> None
         undone = (await world.ask(IDA, home, "/undo"))["shown"]
         assert "3" in undone
         assert house.journal() == ["arrived", "checked", "undone"]
+
+
+@pytest.mark.postgres
+async def test_a_program_for_each_network(
+    world: World, bot: Bot, people: Crowd, postgres_database: str
+) -> None:
+    """Two programs on one PostgreSQL, each for one network: neither waits for the other's turn."""
+    bot.database = postgres_database
+    noor, tally = await people("noor"), Tally()
+    told = Account(world.token, world.base, limits=UNLIMITED, patience=QUICK)
+    store = open_store(postgres_database)
+    async with served_on_matrix(bot):
+        room = await move_in(noor, bot)
+        network = Telegram(told, RealClock().now, tally)
+        async with serving(store, RealClock(), [network], tally, zone="UTC"):
+            assert "Fern is on" in (await world.ask(IDA, private(IDA), FERN))["shown"]
+            await noor.ask(room, "!help", "A day with me")
+    store.close()
 
 
 async def test_one_network_away_stops_no_other(world: World, bot: Bot, people: Crowd) -> None:

@@ -61,7 +61,7 @@ async def _sent(*, renews: bool) -> tuple[list[str], _Mail]:
         for job in (*lane.unasked,)[1:]:
             job.since -= 61
     if renews:
-        await courier.renew(1)
+        await courier.renew()
     async with asyncio.timeout(10):
         while courier.rows():  # noqa: ASYNC110 - it rings no bell
             await asyncio.sleep(0.01)
@@ -82,7 +82,7 @@ async def test_what_was_renewed_is_sent_however_long_it_waited() -> None:
     assert mail.renewed == [[1, 2, 3]]
 
 
-async def test_several_workers_keep_one_pace() -> None:
+async def test_a_share_of_the_pace_is_kept() -> None:
     loop = asyncio.get_running_loop()
     gate = Gate(100, loop.time)
     gate.set_rate(50)

@@ -33,12 +33,31 @@ def pair(postgres_database: str) -> Iterator[tuple[Presence, Presence, Store]]:
 @pytest.mark.postgres
 def test_one_of_two_leads_and_the_other_after_it(pair: tuple[Presence, Presence, Store]) -> None:
     one, two, _ = pair
-    assert one.look() == Standing(leads=True, workers=1)
-    assert two.look() == Standing(leads=False, workers=2)
-    assert one.look() == Standing(leads=True, workers=2)
+    assert one.look("telegram") == Standing(leads=True, workers=1)
+    assert two.look("telegram") == Standing(leads=False, workers=2)
+    assert one.look("telegram") == Standing(leads=True, workers=2)
     one.close()
-    assert two.look() == Standing(leads=True, workers=1)
-    assert one.look() == Standing(leads=False, workers=2)
+    assert two.look("telegram") == Standing(leads=True, workers=1)
+    assert one.look("telegram") == Standing(leads=False, workers=2)
+
+
+@pytest.mark.postgres
+def test_each_network_has_its_own_workers(pair: tuple[Presence, Presence, Store]) -> None:
+    """One for Matrix and one for Telegram: neither waits for the other's turn."""
+    one, two, _ = pair
+    assert one.look("matrix") == Standing(leads=True, workers=1)
+    assert two.look("telegram") == Standing(leads=True, workers=1)
+    assert one.look("telegram") == Standing(leads=False, workers=2)
+    assert one.look("matrix") == Standing(leads=True, workers=1)
+    two.close()
+    assert one.look("telegram") == Standing(leads=True, workers=1)
+
+
+@pytest.mark.parametrize("workers", [1, 2, 3, 10])
+def test_shares_add_up_to_the_whole(workers: int) -> None:
+    leader, other = (Standing(leads=leads, workers=workers).share for leads in (True, False))
+    assert leader + (workers - 1) * other == pytest.approx(1)
+    assert leader >= 0.5 >= other
 
 
 @pytest.mark.postgres
@@ -47,18 +66,18 @@ def test_a_lost_connection_loses_the_lead_and_a_later_look_comes_back(
 ) -> None:
     """The server ends the session, as it does when a machine is gone."""
     one, two, store = pair
-    one.look()
-    two.look()
+    one.look("telegram")
+    two.look("telegram")
     with store.read() as tx:
         assert tx.execute(_END_OTHERS).scalars().all() == [True]
     with pytest.raises(StoreFailedError):
-        one.look()
+        one.look("telegram")
     for _ in range(100):  # the server takes a moment over it
-        if two.look() == Standing(leads=True, workers=1):
+        if two.look("telegram") == Standing(leads=True, workers=1):
             break
         time.sleep(0.05)
-    assert two.look() == Standing(leads=True, workers=1)
-    assert one.look() == Standing(leads=False, workers=2)
+    assert two.look("telegram") == Standing(leads=True, workers=1)
+    assert one.look("telegram") == Standing(leads=False, workers=2)
 
 
 @pytest.mark.postgres
@@ -68,13 +87,13 @@ def test_other_databases_of_a_server_are_apart(
     one, _, _ = pair
     elsewhere = open_store(postgres_url)
     other = Presence(elsewhere)
-    assert one.look() == Standing(leads=True, workers=1)
-    assert other.look() == Standing(leads=True, workers=1)
+    assert one.look("telegram") == Standing(leads=True, workers=1)
+    assert other.look("telegram") == Standing(leads=True, workers=1)
     other.close()
     elsewhere.close()
 
 
 def test_a_file_has_one_worker(sqlite_store: Store) -> None:
     presence = Presence(sqlite_store)
-    assert presence.look() == ALONE
+    assert presence.look("telegram") == ALONE
     presence.close()
