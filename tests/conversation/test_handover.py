@@ -14,8 +14,9 @@ def test_a_page_for_whoever_is_next(house: InProcess) -> None:
         """
 Ida: /handover
   Handover, today to Monday the 9th: 4 plants, 4 to probe.
-  Bathroom: Fern (Wednesday, rough so far)
-  Kitchen: Goldie (Thursday, rough so far)
+  Bathroom: Fern (Wednesday)
+  Kitchen: Goldie (Thursday)
+  Rough so far: a few more waterings
   Poisonous or irritating: Goldie, Viper and Fig.
   No plant here is promised to be safe to eat.
   Probe first, then tell me, as *fern 3*
@@ -134,3 +135,9 @@ def test_many_rooms_are_counted(stage: InProcess) -> None:
 
 def test_nothing_to_hand_over(stage: InProcess) -> None:
     play(stage, "Ida: /handover\n  I don't know any plants here yet.")
+
+
+def test_what_holds_for_all_dates_is_said_once(house: InProcess) -> None:
+    (said,) = house.say("Ida", "/handover")
+    assert said.text.count("ough so far") == 1
+    assert ", and" not in said.text

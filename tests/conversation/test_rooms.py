@@ -264,3 +264,20 @@ Ida: /plant mona terrarium no
   = described
 """,
     )
+
+
+def test_a_room_told_in_pieces_is_one_room(house: InProcess) -> None:
+    """A comma in a room's name would part it wherever rooms are listed."""
+    play(
+        house,
+        """
+Ida: /spot fern Küche, Südfenster
+  Fern stands here: Küche.
+  I didn't understand Südfenster; the rest is kept.
+  = moved
+Ida: /spot fern kitchen, 2 m from the east window
+  Fern stands here: kitchen, 2 m from the east window.
+  not: understand
+  = moved
+""",
+    )

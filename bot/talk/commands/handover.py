@@ -108,12 +108,15 @@ def _rooms(turn: Turn) -> dict[str, str]:
 def _whole(turn: Turn, found: Handing, asked: Asked) -> Reply:
     due = [one for one in found.plants if one.id in found.due]
     rooms = [(room, list(group)) for room, group in groupby(due, key=lambda one: one.room)]
+    guessed = [_is_rough(one) for one in due if _is_guessed(turn, one)]
+    once = len(guessed) > 1 and all(guessed)
     lines = [
         turn.words("handover-head", whom=asked.whom or "none", **_days(turn, asked),
                    n=len(found.plants), due=len(due)),
         _open(turn, found),
-        *(_room_line(turn, room, group) for room, group in rooms[:MOST_ROOMS]),
+        *(_room_line(turn, room, group, rough=not once) for room, group in rooms[:MOST_ROOMS]),
         _more_rooms(turn, len(rooms) - MOST_ROOMS),
+        turn.words("round-all-rough") if once else "",
         _deeds(turn, found),
         _dangers(turn, found.plants),
         turn.words("handover-rule"),
@@ -152,18 +155,29 @@ def _pour(turn: Turn, plant_id: int) -> str:
     return turn.words(key, who=who, plant=plant.name)
 
 
-def _room_line(turn: Turn, room: str, group: Sequence[Plant]) -> str:
+def _room_line(turn: Turn, room: str, group: Sequence[Plant], *, rough: bool) -> str:
+    """One room's plants; `rough`: it is said of each date that is so."""
     shown = [
-        turn.words("handover-stop", name=one.name, when=_when(turn, one))
+        turn.words("handover-stop", name=one.name, when=_when(turn, one, rough=rough))
         for one in group[:MOST_IN_ROOM]
     ]
+    name, stops = roundwords.capital(room) or turn.words("round-no-room"), ", ".join(shown)
     if len(group) > MOST_IN_ROOM:
-        shown.append(turn.words("common-and-more", n=len(group) - MOST_IN_ROOM))
-    name = roundwords.capital(room) or turn.words("round-no-room")
-    return turn.words("round-room", room=name, stops=", ".join(shown))
+        stops = f"{stops} {turn.words('common-and-more', n=len(group) - MOST_IN_ROOM)}"
+    return turn.words("round-room", room=name, stops=stops)
 
 
-def _when(turn: Turn, plant: Plant) -> str:
+def _is_rough(plant: Plant) -> bool:
+    return len(plant.state.drydowns_d) < SURE_CYCLES
+
+
+def _is_guessed(turn: Turn, plant: Plant) -> bool:
+    """Whether its date comes from how the pot dries: it is neither open nor due."""
+    window = plant.state.probe
+    return not is_open(plant) and window is not None and window.expected > turn.now
+
+
+def _when(turn: Turn, plant: Plant, *, rough: bool) -> str:
     """When to probe a plant, as a range where it is one; never when to water."""
     window, zone = plant.state.probe, turn.who.zone
     if is_open(plant) or window is None:
@@ -171,8 +185,8 @@ def _when(turn: Turn, plant: Plant) -> str:
     if window.expected <= turn.now:
         return turn.words("handover-due")
     day = say.day(turn.words, window.expected, turn.now, zone)
-    if len(plant.state.drydowns_d) < SURE_CYCLES:
-        return turn.words("handover-rough", day=day)
+    if _is_rough(plant):
+        return turn.words("handover-rough", day=day) if rough else day
     first = say.day(turn.words, max(window.earliest, turn.now), turn.now, zone)
     last = say.day(turn.words, window.latest, turn.now, zone)
     if first == last:
@@ -188,7 +202,7 @@ def _deeds(turn: Turn, found: Handing) -> str:
     said = []
     for deed in handing.last_deeds(found.plants, MOST_DEEDS):
         key = "handover-watered" if deed.watered else "handover-probed"
-        when = say.day(turn.words, deed.at, turn.now, turn.who.zone)
+        when = say.on_day(turn.words, deed.at, turn.now, turn.who.zone)
         said.append(turn.words(key, who=turn.name_of(deed.by), plant=deed.plant.name, when=when))
     return turn.words("handover-last", deeds="; ".join(said)) if said else ""
 
@@ -243,7 +257,7 @@ def _one(turn: Turn, plant: Plant) -> str:
     last = ""
     if deeds:
         key = "handover-watered" if deeds[0].watered else "handover-probed"
-        when = say.day(turn.words, deeds[0].at, turn.now, turn.who.zone)
+        when = say.on_day(turn.words, deeds[0].at, turn.now, turn.who.zone)
         who = turn.name_of(deeds[0].by)
         last = turn.words("handover-sentence", text=roundwords.capital(
             turn.words(key, who=who, plant=plant.name, when=when)))  # fmt: skip

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 from bot.talk import portrayal
 from bot.talk.commands.told import plant_and_time
@@ -11,6 +12,7 @@ from bot.talk.message import Reply
 from bot.talk.turn import Turn, answer
 from core.actions import upkeep
 from core.care.light import Fit, class_guess, fit, may_scorch
+from core.journal.events import Spot
 from core.journal.plants import Plant
 from core.journal.portrait import guess_light, light_of, portrait
 
@@ -23,15 +25,24 @@ def spot(turn: Turn, rest: str) -> Reply:
     if isinstance(told, Reply):
         return told
     plant = told.plant
+    left: list[str] = []
     if told.rest:
-        said = read_spot(_LEADING.sub("", told.rest)).spot
+        said, left = _pieces(_LEADING.sub("", told.rest))
         plant = upkeep.move(turn.tx, turn.teller, turn.home, plant, said, told.at)
     where = plant.state.spot
     parts = [part for part in (where.room, portrayal.window(turn, where)) if part]
     if not parts:
         return answer(turn.words("place-unknown", plant=plant.name, call=plant.call))
     stands = turn.words("place-stands", plant=plant.name, where=", ".join(parts))
-    return answer(stands, *_light(turn, plant))
+    odd = turn.words("place-left-over", what=turn.words.both(left)) if left else ""
+    return answer(stands, odd, *_light(turn, plant))
+
+
+def _pieces(text: str) -> tuple[Spot, list[str]]:
+    """A spot told in pieces, and pieces that told nothing: one of them at most is the room."""
+    whole = read_spot(text).spot
+    rooms = [one for one in (read_spot(piece).spot.room for piece in text.split(",")) if one]
+    return replace(whole, room=rooms[0] if rooms else ""), [one[:30] for one in rooms[1:]]
 
 
 def _light(turn: Turn, plant: Plant) -> list[str]:

@@ -12,11 +12,11 @@ quantities-nothing-said =
        *[volume] How much water?
     } For example { $example }.
 
-quantities-not-a-number = I can't read a number in “{ $said }”. For example { $example }.
+quantities-not-a-number = I can't read a number in "{ $said }". For example { $example }.
 
 quantities-which-unit = Which unit is { $said } in? Say { $one } or { $other }.
 
-quantities-unknown-unit = I don't know “{ $unit }” as a unit. Say it like { $example }.
+quantities-unknown-unit = I don't know "{ $unit }" as a unit. Say it like { $example }.
 
 quantities-wrong-kind =
     { $got ->
@@ -43,12 +43,12 @@ quantities-negative = { $said } is less than nothing. I take { $least } or more.
 
 quantities-one-number = I read both { $first } and { $second }. Please give one number, the whole amount.
 
-quantities-extra-words = I read { $taken }, but not “{ $extra }”. Please leave that out, or put it another way.
+quantities-extra-words = I read { $taken }, but not "{ $extra }". Please leave that out, or put it another way.
 
-quantities-no-pot = I don't see a pot in “{ $said }”. For example { $example }.
+quantities-no-pot = I don't see a pot in "{ $said }". For example { $example }.
 
 quantities-which-size =
-    I can't tell which size is which in “{ $said }”.
+    I can't tell which size is which in "{ $said }".
     Say rim, base and height like { $example }, or the sides of a box like 30 x 20 x 15 cm.
 
 quantities-trade-size = I don't know { $said } as a nursery size. I know { $known }; the width of the pot will do too.
