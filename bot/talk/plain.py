@@ -29,6 +29,7 @@ from bot.talk.plainwords import (
 )
 from bot.talk.portrayal import looked_at
 from bot.talk.turn import Turn, answer
+from core.actions import coldwatch
 from core.journal.plants import name_key
 from core.journal.portrait import portrait
 
@@ -97,15 +98,18 @@ def _command(turn: Turn, said: str) -> str | None:
             return f"/{command.format(*caught)}".strip()
     first, _, rest = said.partition(" ")
     verb = VERBS.get(first.casefold().strip(":,")) or _unmarked(turn, first)
-    if first.casefold() == "moved" and all(_is_name(turn, one) for one in parts(turn, rest)):
-        return f"/low moved {rest}"  # without a place: out of a cold night's way
+    if first.casefold().strip(PUNCTUATION) == "moved" and _for_the_cold(turn, rest):
+        return f"/low moved {rest}".strip()
     return f"/{verb} {OF.sub('', rest)}".strip() if verb else None
 
 
-def _is_name(turn: Turn, said: str) -> bool:
-    """Whether a text is a plant's name and nothing else."""
-    found = exact(turn, said)
-    return found is not None and not found.rest.strip(PUNCTUATION)
+def _for_the_cold(turn: Turn, said: str) -> bool:
+    """Moved without a place is moved out of a cold night's way, whoever was asked."""
+    if said:
+        found = [exact(turn, one) for one in parts(turn, said)]
+        return all(one is not None and not one.rest.strip(PUNCTUATION) for one in found)
+    who = turn.who
+    return coldwatch.asks_to_move(turn.tx, who.household_id, who.zone, turn.now)
 
 
 def _unmarked(turn: Turn, first: str) -> str | None:

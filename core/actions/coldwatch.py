@@ -10,6 +10,7 @@ import json
 from collections.abc import Collection, Iterable
 from datetime import date, datetime, time, timedelta
 from typing import Final
+from zoneinfo import ZoneInfo
 
 from sqlalchemy import Connection
 
@@ -50,6 +51,12 @@ def to_move(tx: Connection, household_id: int, celsius: float) -> list[Plant]:
     """Plants that such a night harms where they stand, however shut the windows are."""
     found = lows.endangered(tx, household_id, celsius)
     return [one.plant for one in found if one.chill.danger in TO_MOVE]
+
+
+def asks_to_move(tx: Connection, household_id: int, zone: ZoneInfo, now: datetime) -> bool:
+    """Whether by what is known of tonight something is to be moved."""
+    known = lows.known(tx, household_id, lows.night_of(now, zone), zone, now)
+    return known is not None and bool(to_move(tx, household_id, known.reckoned_c))
 
 
 # --- the night to come --------------------------------------------------------------------

@@ -206,6 +206,8 @@ Ida: /low 0F
   = low
 Ida: moved fig
   Fig moved.
+Tom: moved
+  Goldie and Fig moved.
 Ida: moved fig and goldie
   Fig and Goldie moved. In the morning I'll say whether they can go back.
 Ida: /low moved nobody

@@ -157,6 +157,9 @@ Ida: /settings quiet
 
 
 def test_nobody_is_there_and_nothing_is_said(home: InProcess) -> None:
+    home.say("Ida", "/away today")
+    assert "Away: today. " in home.say("Ida", "/away")[0].text
+    home.say("Ida", "/away off")
     home.say("Ida", "/away tomorrow to sunday")
     heard = home.wait_days(8)
     berlin = ZoneInfo("Europe/Berlin")

@@ -164,14 +164,11 @@ def _who_is_away(turn: Turn, coming: tuple[tuple[date, date], ...]) -> Reply:
     if not coming:
         return answer(turn.words("round-away-none"))
     zone = turn.who.zone
-    spans = [
-        turn.words(
-            "round-away-span",
-            first=say.day(turn.words, first, turn.now, zone),
-            last=say.day(turn.words, last, turn.now, zone),
-        )
-        for first, last in coming
-    ]
+    spans = []
+    for span in coming:
+        first, last = (say.day(turn.words, one, turn.now, zone) for one in span)
+        whole = turn.words("round-away-span", first=first, last=last)
+        spans.append(first if span[0] == span[1] else whole)
     return answer(turn.words("round-away-is", spans="; ".join(spans)))
 
 
