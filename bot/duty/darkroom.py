@@ -118,7 +118,6 @@ class Fetcher:
         self._room = room
         self._said = said
         self._sent = asyncio.Event()
-        self._hands = asyncio.Semaphore(AT_ONCE)
         self._bath = asyncio.Lock()  # a large picture takes much memory while it is developed
         self._looking = asyncio.Lock()
 

@@ -36,8 +36,8 @@ def studio() -> Iterator[Studio]:
 
 @pytest.fixture
 def hasty() -> Iterator[Studio]:
-    """One that waits for nothing long."""
-    made = Studio(patience=1.0, idle=0.3)
+    """One that is begun for a test, and doesn't stay without work."""
+    made = Studio(idle=1.0)
     yield made
     made.end()
 
@@ -110,14 +110,22 @@ def test_what_nobody_foresaw_is_told_without_its_words(
 
 @pytest.mark.parametrize(
     ("work", "status"),
-    [(works.killed, "-9"), (works.left, "3"), (works.garbled, "-?[0-9]+"), (works.hung, "-9")],
+    [(works.killed, "-9"), (works.left, "3"), (works.garbled, "-?[0-9]+")],
 )
 def test_whatever_becomes_of_it_the_next_work_is_done(
     hasty: Studio, work: Callable[[bytes], bytes], status: str
 ) -> None:
-    begun = time.monotonic()
     with pytest.raises(FailedError, match=rf"{work.__name__}: \w+Error, exit status {status}"):
         hasty.do(work, b"")
+    assert hasty.do(works.turned, b"fern") == b"nref"
+
+
+def test_what_hangs_is_ended(hasty: Studio, monkeypatch: pytest.MonkeyPatch) -> None:
+    begun = time.monotonic()
+    with monkeypatch.context() as patch:
+        patch.setattr(hasty, "_patience", 1.0)
+        with pytest.raises(FailedError, match="exit status -9"):
+            hasty.do(works.hung, b"")
     assert time.monotonic() - begun < 10
     assert hasty.do(works.turned, b"fern") == b"nref"
 
@@ -147,7 +155,6 @@ def test_what_ends_the_one_that_asks_is_not_for_it(studio: Studio) -> None:
 
 def test_it_goes_when_there_is_no_more_to_do(hasty: Studio) -> None:
     first = int(hasty.do(works.process, b""))
-    time.sleep(0.2)
     assert int(hasty.do(works.process, b"")) == first
     assert gone(first)
     assert hasty.pid is None
@@ -195,7 +202,7 @@ def test_no_orphan_stays_when_the_one_that_asks_is_killed(work: str) -> None:
         "import sys, time\n"
         "from bot.studio.studio import Studio\n"
         "from tests.unit.studio import works\n"
-        "studio = Studio(patience=1.0)\n"
+        "studio = Studio(patience=2.0)\n"
         "print(studio.do(works.process, b'').decode(), flush=True)\n"
         f"studio.do(works.{work}, b'')\n"
         "time.sleep(60)\n"
@@ -207,4 +214,4 @@ def test_no_orphan_stays_when_the_one_that_asks_is_killed(work: str) -> None:
         pid = int(parent.stdout.readline())
         time.sleep(0.3)
         parent.kill()
-    assert gone(pid)
+    assert gone(pid, 15)
