@@ -11,6 +11,8 @@ from bot.talk.catalogue import Catalogue, locale
 from core.care.units import System, Unit, convert, kitchen_measure, round_dose
 
 _QUARTERS = {Fraction(1, 4): "¼", Fraction(1, 2): "½", Fraction(3, 4): "¾"}
+# So far off a measure is still the amount that was told (ours).
+_NEARLY = 0.03
 # A week from today on, the day of the month is said too.
 NEARBY_DAYS = 7
 # In another month than this one the weekday helps only so far, and in no month further than that.
@@ -42,11 +44,17 @@ def short(words: Catalogue, amount: float, system: System) -> str:
 
 
 def exact(words: Catalogue, amount: float, system: System) -> str:
-    """A volume as it was told, not rounded to a jug: `473 ml`, `2 US cups (473 ml)`."""
+    """A volume as it was told, not rounded to a jug: `473 ml`, `2 US cups (473 ml)`.
+
+    A kitchen measure that comes near it only is said to be about it: `341 ml (about ½ ...)`.
+    """
     metric = millilitres(round(amount, 3))
     if system is System.METRIC or amount <= 0:
         return metric
-    return words("amount-both", one=_kitchen(words, amount, system), other=metric)
+    kitchen, holds = _kitchen(words, amount, system), kitchen_measure(amount, system).litres
+    if abs(holds - amount) > _NEARLY * amount:
+        return words("amount-about", one=metric, other=kitchen)
+    return words("amount-both", one=kitchen, other=metric)
 
 
 def volume(words: Catalogue, amount: float, system: System) -> str:

@@ -55,12 +55,16 @@ class Turn:
     def speak_of(self, who: Present) -> None:
         """Go on in another household, or as the person one turned out to be: its ways hold now."""
         self.who = who
-        self.settings = settings.read(who.settings)
-        self.words = Catalogue(self.settings.language, self.settings.units)
+        self.adopt(settings.read(who.settings))
         self.teller.household_id = who.household_id
         self.teller.person_id = who.person_id
         self.people.clear()
         self.looked_up.clear()
+
+    def adopt(self, ways: Settings) -> None:
+        """What holds from here on: other measures are said at once."""
+        self.settings = ways
+        self.words = Catalogue(ways.language, ways.units)
 
     def names(self) -> list[Named]:
         """Names of all living plants, in the order in which they came."""

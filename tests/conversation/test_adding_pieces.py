@@ -62,3 +62,31 @@ Ida: tilly dry
   = checked
 """,
     )
+
+
+def test_mixes_and_layers_by_other_names(house: InProcess) -> None:
+    play(
+        house,
+        """
+Ida: /add Sun, sundew, 9 cm, kitchen, sill of the south window
+  Sun is on the list: Sundew
+  Stands in water: keep the tray or glass filled.
+  = arrived
+Ida: sun full
+  There is water enough.
+  = checked
+Ida: /add Stag, staghorn fern, mounted, bathroom
+  Please look at its roots or leaves
+  not: understand
+  = arrived
+Ida: stag light
+  Stag: dry by lifting. Soak it today.
+  = checked
+Ida: /add Leo, golden pothos, 15 cm pot, leca, study
+  clay pebbles
+  = arrived
+Ida: /add Pip, golden pothos, 15 cm pot, drainage pebbles, study
+  not: understand
+  = arrived
+""",
+    )

@@ -253,3 +253,23 @@ Ida: poured
   = poured
 """,
     )
+
+
+def test_a_kitchen_measure_that_only_comes_near_is_about_it(house: InProcess) -> None:
+    """12 imperial fluid ounces are 341 ml, 0.6 of a pint (NIST Handbook 44, FROM MEMORY)."""
+    play(
+        house,
+        """
+Ida: /settings units imperial
+  imperial
+Ida: gave fern 12 fl oz
+  Fern: 341 ml (about ½ imperial pint) given. Kept.
+  = poured
+Ida: gave fern half a pint, 2 fl oz ran off
+  Fern: ½ imperial pint (284 ml) given. Kept.
+  57 ml (about 4 tablespoons) of it ran off.
+  = poured
+Ida: gave fern a gallon
+  1 imperial gallon (4.55 L) for Fern, whose pot holds 2 imperial pints?
+""",
+    )

@@ -55,6 +55,7 @@ def told(turn: Turn, said: str) -> Reply:
         change_zone(turn.tx, turn.who.household_id, home.zone)
         ways = replace(ways, hemisphere=guess_settings(home.zone).hemisphere)
     change_settings(turn.tx, turn.who.household_id, ways)
+    turn.adopt(ways)
     return _kept(turn, home.zone or turn.who.zone.key, ways.units)
 
 

@@ -98,7 +98,8 @@ def _notes(turn: Turn, volume: Volume | None) -> list[str]:
 def _ran_off(turn: Turn, body: Poured) -> str:
     if not body.run_off_l:
         return ""
-    return turn.words("gave-ran-off", amount=say.plain_litres(body.run_off_l))
+    amount = say.exact(turn.words, body.run_off_l, turn.settings.units)
+    return turn.words("gave-ran-off", amount=amount)
 
 
 def _much(turn: Turn, plant: Plant, body: Poured) -> str:
@@ -167,7 +168,7 @@ def _too_much(turn: Turn, told: Told, given: Given) -> Reply | None:
     text = turn.words(
         "gave-cannot-be",
         plant=plant.name,
-        amount=say.millilitres(litres),
+        amount=say.exact(turn.words, litres, units),
         pot=say.volume(turn.words, pot.filled_l, units),
     )
     again = f"/gave {plant.call}: {told.rest} sure {told.moment}".strip()

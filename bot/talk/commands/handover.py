@@ -20,6 +20,7 @@ from core.care.wallclock import day_of
 from core.journal import plants
 from core.journal.plants import Plant, name_key
 from core.journal.portrait import portrait
+from core.knowledge.library import UNKNOWN_ID
 from core.knowledge.types import Danger, WaterNeed
 
 MOST_ROOMS = 6
@@ -263,11 +264,13 @@ def _one(turn: Turn, plant: Plant) -> str:
             turn.words(key, who=who, plant=plant.name, when=when)))  # fmt: skip
     parts = [
         turn.words("plant-stands", name=plant.name, state=standing(turn, plant)),
-        portrayal.wants(turn, seen.species, plant.call),
         last,
         *(caution(turn) for applies, caution in _CAUTIONS if applies(plant, turn)),
         portrayal.danger(turn, seen.species),
     ]
+    wants = portrayal.wants(turn, seen.species, plant.call)
+    # What would help to know it ends in a command, and so ends the paragraph.
+    parts.insert(len(parts) if seen.species.id == UNKNOWN_ID else 1, wants)
     return " ".join(part for part in parts if part)
 
 

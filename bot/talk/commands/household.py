@@ -63,7 +63,8 @@ def _units(turn: Turn, said: str) -> Reply:
             for one in System
         )
         return answer(turn.words("household-which-units"), buttons=buttons)
-    change_settings(turn.tx, turn.who.household_id, replace(turn.settings, units=system))
+    turn.adopt(replace(turn.settings, units=system))
+    change_settings(turn.tx, turn.who.household_id, turn.settings)
     shown = turn.words(f"household-units-{system.value}")
     example = say.litres(turn.words, 0.4, system)
     return answer(turn.words("household-units-now", units=shown, example=example))

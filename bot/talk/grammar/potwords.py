@@ -50,7 +50,7 @@ class PotWords:
 
 _OUTER = r"cache[ -]?pots?|outer pots?|over[ -]?pots?|cover pots?|decorative pots?|sleeve"
 _PEBBLES = r"(?:clay |lava )?(?:pebbles?|balls|stones|rocks)|gravel|leca|shards"
-_LAYER = rf"{_PEBBLES}|crocks?|drainage layer|drainage material"
+_LAYER = rf"drainage (?:{_PEBBLES}|layer|material)|{_PEBBLES}|crocks?"
 _NO = r"(?:no|without(?: an?y?)?|w/o|hasn't(?: an?y?)?|has no|not an?y?|lacks)"
 _HOLES = r"(?:drain(?:age)?[ -]?)?(?:holes?|drain|drainage)"
 _END_OF = r"(?:at the |at )?"
@@ -68,7 +68,7 @@ WORDS: Mapping[str, PotWords] = {
         ),
         layer_no=_pattern(rf"{_NO} (?:{_LAYER})"),
         layer=_pattern(rf"(?:(?:some|a few|a) )?(?:{_LAYER})"),
-        layer_sure=_any_of("crock|crocks|drainage layer|drainage material"),
+        layer_sure=_pattern(rf"crocks?|drainage (?:{_PEBBLES}|layer|material)"),
         layer_of=re.compile(
             r"(?: ?:)? ?(?:of |deep )?(?:(?:thick |deep )?layer of )?", re.IGNORECASE
         ),

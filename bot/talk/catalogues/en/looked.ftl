@@ -8,4 +8,4 @@ looked-soft = { $plant }: soft roots. No water now.
 looked-soft-how = Take it out, cut off what is brown and soft with a clean blade, in gloves as sap can irritate, and let the rest air for an hour.
 looked-soft-then = Then fresh airy mix in a pot no larger; tell me with ~/repot { $call }. If no root is firm, take a cutting.
 looked-full = { $plant }: full of roots, so it holds little water.
-looked-full-how = One size up when it grows; until then I ask for it sooner. Then tell me: ~/repot { $call } { example-next-pot } pot
+looked-full-how = One size up when it grows; until then I ask for it sooner. Then tell me: ~/repot { $call }
