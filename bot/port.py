@@ -167,7 +167,7 @@ class Port(Protocol):
         """A reply as the messages it becomes, in order; one when it fits into one."""
 
     async def send(self, chat: str, piece: Piece) -> str | None:
-        """Say it; where it was said and as what, if its choices can be taken away again.
+        """Say it; where it was said and as what, for taking its choices away and for replies to it.
 
         Raises a DeliveryError and nothing else.
         """

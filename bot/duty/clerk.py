@@ -221,11 +221,17 @@ class Clerk:
 
 
 def _picked(tx: Transaction, pick: Pick) -> Message:
-    """The choice that a bare number names; where there is none such, the number as it was said."""
-    place = pick.message.address
-    chosen = postbox.newest_choice(
-        tx, place.network, place.account, place.chat, number=pick.number, letter=pick.letter
-    )
+    """The choice that a bare number names; where there is none such, the number as it was said.
+
+    It is one of the message that was replied to, else of the newest.
+    """
+    place, quote = pick.message.address, pick.message.quotes
+    where = (place.network, place.account, place.chat)
+    number, letter = pick.number, pick.letter
+    if quote is None:
+        chosen = postbox.newest_choice(tx, *where, number=number, letter=letter)
+    else:
+        chosen = postbox.choice(tx, *where, row=quote.row, index=number - 1, letter=letter)
     return pick.message if chosen is None else _said_by(pick.message, chosen)
 
 

@@ -308,7 +308,8 @@ class Courier:
             self._mail.uncertain(job.parcel.id, self._now())
         else:
             self._tally.count("sent", job.parcel.kind)
-            self._mail.sent(job.parcel.id, self._now(), job.shown)
+            posted = job.said if job.reply.about is not None else None
+            self._mail.sent(job.parcel.id, self._now(), job.shown, posted)
 
     async def _trouble(self, lane: Lane, job: Job, error: DeliveryError) -> None:
         match error:

@@ -37,7 +37,7 @@ class Mailroom:
         self._room = room
         self._network = network
         self._now = now
-        self._sent: list[tuple[int, datetime]] = []
+        self._sent: list[tuple[int, datetime, str | None]] = []
         self._shown: list[tuple[int, Shown]] = []
         self.over: Callable[[Sequence[tuple[int, str]]], None] = lambda _over: None
         """Hears of messages whose buttons ask nothing any more."""
@@ -104,9 +104,11 @@ class Mailroom:
 
         return await self._room.run(work) if needs_photos(reply) else reply
 
-    def sent(self, row: int, at: datetime, shown: Shown | None = None) -> None:
-        """A row was sent, and shows buttons if so told; written soon, with others."""
-        self._sent.append((row, at))
+    def sent(
+        self, row: int, at: datetime, shown: Shown | None = None, posted: str | None = None
+    ) -> None:
+        """A row was sent, shows buttons if so told, and as what; written soon, with others."""
+        self._sent.append((row, at, posted))
         if shown is not None:
             self._shown.append((row, shown))
         self._write_soon()
@@ -155,7 +157,7 @@ class Mailroom:
 
     def _mark(
         self,
-        sent: Sequence[tuple[int, datetime]],
+        sent: Sequence[tuple[int, datetime, str | None]],
         unsure: Sequence[tuple[int, datetime]],
         shown: Sequence[tuple[int, Shown]],
     ) -> list[tuple[int, str]]:
@@ -164,7 +166,7 @@ class Mailroom:
             for row, at in unsure:
                 chats.delivery_uncertain(tx, row, at)
             buttons.shown(tx, shown)
-            return buttons.take_away(tx, [row for row, _ in sent])
+            return buttons.take_away(tx, [row for row, *_ in sent])
 
     async def failed(self, row: int, at: datetime) -> None:
         """A row can't be sent, now or later."""

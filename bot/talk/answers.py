@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 from enum import StrEnum
 
-from bot.talk import others, plain, pouranswers, pourwords, running
+from bot.talk import others, plain, pouranswers, pourwords, quoted, running
 from bot.talk.grammar.homes import may_be_home
 from bot.talk.grammar.pots import read_pot
 from bot.talk.grammar.quantities import Refusal
@@ -132,7 +132,13 @@ def _taken(turn: Turn, fit: Fit) -> str:
 
 
 def open_questions(turn: Turn) -> list[Talk]:
-    """Jobs in stages, this chat's and the person's own, and their newest question, if fresh."""
+    """Jobs in stages, this chat's and the person's own, and their newest question, if fresh.
+
+    A reply to one of our messages answers what that asks.
+    """
+    replied = quoted.question(turn)
+    if replied is not None:
+        return [replied]
     jobs = [talk for talk in _jobs(turn) if _is_at_hand(turn, talk)]
     asked = dialogues.get(turn.tx, turn.who.asked) if turn.who.asked is not None else None
     if asked is None or asked.closed_at is not None or turn.now - asked.opened_at > FRESH:
@@ -240,7 +246,8 @@ def _anything(turn: Turn, text: str, talks: list[Talk]) -> str | None:
     What is a command's business anyway (`fern 3`, `help`) interrupts and leaves the question.
     """
     for talk in reversed(talks):
-        if talk.subject != QUESTION or talk.person_id != turn.who.person_id:
+        theirs = talk.person_id != turn.who.person_id and quoted.question(turn) is None
+        if talk.subject != QUESTION or theirs:
             continue
         for option in talk.options:
             if _takes(turn, option.label, text) and not plain.is_business(turn, text):

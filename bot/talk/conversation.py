@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 
 from bot.talk import answers, gate, pictures, whose
@@ -20,7 +21,7 @@ def converse(turn: Turn) -> Reply | None:
     reply = gate.pass_through(turn, _reply)
     if reply is None:
         return None
-    reply = whose.named(turn, reply)
+    reply = whose.named(turn, _about(turn, reply))
     if reply.buttons and reply.step is None:
         reply = _ask(turn, reply)
         people.set_asked(turn.tx, turn.who, reply.step.dialogue if reply.step else None)
@@ -28,6 +29,14 @@ def converse(turn: Turn) -> Reply | None:
         # Something was done: the question before it is no longer what a bare word answers.
         people.set_asked(turn.tx, turn.who, None)
     return reply
+
+
+def _about(turn: Turn, reply: Reply) -> Reply:
+    """The reply with the plant it is about, if that is one, so that an answer needn't name it."""
+    if reply.about is not None:
+        return reply
+    found = turn.spoken or turn.told_of()
+    return replace(reply, about=next(iter(found))) if len(found) == 1 else reply
 
 
 def _reply(turn: Turn) -> Reply | None:
@@ -61,4 +70,4 @@ def _ask(turn: Turn, reply: Reply) -> Reply:
         option for option in reply.buttons if option.label not in answers.HIDDEN
     )
     numbers = any(option.label in answers.NUMERIC for option in reply.buttons)
-    return Reply(reply.text, shown, reply.files, Step(question, 1), numbers=numbers)
+    return replace(reply, buttons=shown, step=Step(question, 1), numbers=numbers)

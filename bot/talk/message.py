@@ -13,7 +13,7 @@ from core.store.dialogues import Option
 from core.store.inbox import Key
 from core.store.people import Address
 
-__all__ = ["Attachment", "Message", "Option", "Picture", "Reply", "Step", "read", "write"]
+__all__ = ["Attachment", "Message", "Option", "Picture", "Quote", "Reply", "Step", "read", "write"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,12 +38,20 @@ class Picture:
 
 
 @dataclass(frozen=True, slots=True)
+class Quote:
+    """Which message of ours somebody replied to: its outbox row, or what its network calls it."""
+
+    row: int = 0
+    said: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Message:
     """One thing that somebody said. `addressed`: it is sure to be meant for us.
 
     `thread` is the topic of the chat it was said in, where a network has such; `quoted` asks that
     the reply points back at it; `overhears` is false where we hear only what is meant for us;
-    `unread`: it came encrypted, and its key never.
+    `unread`: it came encrypted, and its key never; `quotes`: what of ours it replies to.
     """
 
     address: Address
@@ -58,6 +66,7 @@ class Message:
     quoted: bool = False
     overhears: bool = True
     unread: bool = False
+    quotes: Quote | None = None
 
     @property
     def key(self) -> Key:
@@ -96,7 +105,8 @@ class Reply:
 
     A command in the text carries COMMAND_MARK; each transport writes its own mark there.
     `thread` is the topic of the chat it belongs to, `answers` the message that it points back at.
-    With `numbers`, a bare number is an answer by itself, so that it can't name a choice.
+    With `numbers`, a bare number is an answer by itself, so that it can't name a choice. `about` is
+    the plant that a reply to it is about.
     """
 
     text: str
@@ -106,6 +116,7 @@ class Reply:
     thread: str | None = None
     answers: str | None = None
     numbers: bool = False
+    about: int | None = None
 
 
 # Stands for the mark before a command ("/" or "!"), which only the transport knows.

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from bot.talk import say
+from bot.talk import quoted, say
 from bot.talk.likeness import begins, nearest
 from bot.talk.message import COMMAND_MARK, Option, Reply
 from bot.talk.turn import Turn, answer
@@ -46,6 +46,9 @@ def split_plant(turn: Turn, text: str, again: Callable[[str, str], str]) -> Spok
     known = turn.names()
     if not known:
         return answer(turn.words("name-no-plants"))
+    meant = quoted.plant(turn) if not words or quoted.unnamed(words) else None
+    if meant is not None and anywhere(turn, text, known) is None:
+        return _found(turn, meant, _rest(words))
     if not words:
         return missing(turn, known, again)
     return _loose(turn, words, known, again)
@@ -73,7 +76,13 @@ def _exact(turn: Turn, text: str) -> Spoken | None:
         return None
     ended = [key for key in found if words[spans[key] - 1][-1] in _END]
     best = ended[0] if ended else max(found, key=lambda key: spans[key])
-    return Spoken(found[best], _rest(words[spans[best] :]), sure=bool(ended))
+    return _found(turn, found[best], _rest(words[spans[best] :]), sure=bool(ended))
+
+
+def _found(turn: Turn, plant: Plant, rest: str, *, sure: bool = False) -> Spoken:
+    """A plant that was meant; the reply is about it if there is no other."""
+    turn.spoken.add(plant.id)
+    return Spoken(plant, rest, sure=sure)
 
 
 def anywhere(turn: Turn, text: str, known: list[Named] | None = None) -> Spoken | None:
@@ -86,7 +95,7 @@ def anywhere(turn: Turn, text: str, known: list[Named] | None = None) -> Spoken 
             one = keys.get(name_key(_bare(" ".join(words[start : start + count]))))
             if one is not None:
                 left = [*_without_article(words[:start]), *words[start + count :]]
-                return Spoken(plants.get(turn.tx, one.id), _rest(left))
+                return _found(turn, plants.get(turn.tx, one.id), _rest(left))
     return None
 
 
@@ -174,14 +183,24 @@ def _loose(
         if fitting:
             rest = _rest(words[count:])
             if len(fitting) == 1:
-                return Spoken(plants.get(turn.tx, fitting[0].id), rest)
+                return _found(turn, plants.get(turn.tx, fitting[0].id), rest)
             return _which(turn, fitting, rest, again)
     signs = [] if name_key(words[0]) else [one for one in known if words[0] in one.name]
     if len(signs) == 1:
-        return Spoken(plants.get(turn.tx, signs[0].id), _rest(words[1:]))
+        return _found(turn, plants.get(turn.tx, signs[0].id), _rest(words[1:]))
     inside = anywhere(turn, " ".join(words), known)
     if inside is not None:
         return inside
+    return _unnamed(turn, words, known, again)
+
+
+def _unnamed(
+    turn: Turn, words: list[str], known: list[Named], again: Callable[[str, str], str]
+) -> Spoken | Reply:
+    """Words without a name that we know; with a number, the first may be one that we don't."""
+    meant = quoted.plant(turn) if not any(map(str.isdigit, " ".join(words))) else None
+    if meant is not None:
+        return _found(turn, meant, _rest(words))
     if words[0][0].isdigit():
         return for_which(turn, " ".join(words), known, again)
     return unknown(turn, words[0], known, lambda name: again(name, _rest(words[1:])))

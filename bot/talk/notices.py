@@ -102,7 +102,7 @@ def _photo(tx: Transaction, parcel: Parcel) -> Reply:
             left = picturing.left_of(tx, told["chat"], told["album"])
             of = pictures.SOME if left else pictures.ALL
         said = pictures.refusal(words, picturing.Refused(told["what"]), call, of)
-    return Reply(said, thread=told["thread"], answers=told["answers"])
+    return Reply(said, thread=told["thread"], answers=told["answers"], about=told["plant"])
 
 
 def _cold_to_come(tx: Transaction, parcel: Parcel, told: dict[str, Any]) -> Reply:

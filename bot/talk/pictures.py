@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from bot.talk import plain, registry
+from bot.talk import plain, quoted, registry
 from bot.talk.answers import ANY_NAME
 from bot.talk.catalogue import Catalogue
 from bot.talk.message import Option, Picture, Reply
@@ -88,13 +88,12 @@ def _heard(turn: Turn, text: str) -> Caption:
 
 def _plant(turn: Turn, picture: Picture, named: Plant | None) -> Plant | None:
     """The plant a picture is of, as far as that is clear without asking."""
-    told = ledger.told_by_message(turn.tx, turn.who.household_id, [turn.teller.inbox_id or 0])
-    about = {one.plant_id for one in told if one.plant_id is not None}
+    about = turn.told_of()
     if len(about) == 1:
         return plants.get(turn.tx, about.pop())
     if named is not None or about:
         return named
-    return _of_album(turn, picture) or _poured(turn) or _only_one(turn)
+    return quoted.plant(turn) or _of_album(turn, picture) or _poured(turn) or _only_one(turn)
 
 
 def _of_album(turn: Turn, picture: Picture) -> Plant | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from bot.talk import quoted
 from bot.talk.grammar.dates import When, take_when
 from bot.talk.grammar.pots import read_pot
 from bot.talk.grammar.quantities import Refusal
@@ -32,6 +33,9 @@ def plant_of(turn: Turn, said: str) -> Spoken | str | Reply:
     inside = anywhere(turn, bare, known) if known else None
     if inside is not None:
         return Spoken(inside.plant, _without_question(_with_moment(inside.rest, said, bare)))
+    meant = quoted.plant(turn) if bare.split() and quoted.unnamed(bare.split()) else None
+    if meant is not None:
+        return Spoken(meant, said)
     unnamed = _unnamed(turn, said, bare, known)
     if unnamed is not None:
         return unnamed

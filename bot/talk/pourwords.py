@@ -38,7 +38,8 @@ def pour_reply(words: Catalogue, units: System, moved: Moved, after: str = "") -
         lines.append(words("pour-saucer-soon"))
     lines.append(after)
     text = "\n".join(line for line in lines if line)
-    return Reply(text, shown_options(words, moved), step=Step(moved.talk_id, moved.version))
+    asked = Step(moved.talk_id, moved.version)
+    return Reply(text, shown_options(words, moved), step=asked, about=moved.plant.id)
 
 
 def _caution(words: Catalogue, caution: Caution) -> str:

@@ -183,7 +183,7 @@ class Reception:
     def _present(self, tx: Transaction, message: Message) -> Present:
         known = people.find(tx, message.address)
         if known is not None:
-            return whose.meant(tx, known, message.step)
+            return whose.meant(tx, known, message)
         return people.welcome(
             tx,
             message.address,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from itertools import groupby
 from zoneinfo import ZoneInfo
@@ -176,7 +176,7 @@ def morning_reply(
         rest.append(tell.words("round-silent", since=_past(tell, silent)))
     head = tell.words("round-good-morning", rest=first)
     buttons = choices(tell.words, laid, others=others, evening=True)
-    return answer(head, *rest, buttons=buttons, step=step)
+    return replace(answer(head, *rest, buttons=buttons, step=step), about=_only(laid))
 
 
 def evening_reply(tell: Telling, laid: Round, step: Step) -> Reply:
@@ -184,4 +184,10 @@ def evening_reply(tell: Telling, laid: Round, step: Step) -> Reply:
     buttons = [Option(tell.words("round-button-tomorrow"), "/round tomorrow")]
     if laid.ahead:
         buttons.insert(0, Option(tell.words("round-button-start"), "/round start"))
-    return answer(*evening(tell, laid), buttons=tuple(buttons), step=step)
+    reply = answer(*evening(tell, laid), buttons=tuple(buttons), step=step)
+    return replace(reply, about=_only(laid))
+
+
+def _only(laid: Round) -> int | None:
+    """The plant of a round of one."""
+    return laid.stops[0].plant_id if len(laid.stops) == 1 else None

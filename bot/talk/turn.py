@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 
 from bot.talk.catalogue import Catalogue
 from bot.talk.message import Message, Option, Reply, Step
-from core.journal import plants, settings
+from core.journal import ledger, plants, settings
 from core.journal.ledger import Teller
 from core.journal.plants import Named
 from core.journal.portrait import Home
@@ -48,6 +48,7 @@ class Turn:
     people: dict[int, str] = field(default_factory=dict)
     happened_at: datetime | None = None  # a correction keeps the moment of what it corrects
     means: Means = NO_MEANS
+    spoken: set[int] = field(default_factory=set)  # plants that were found in what was said
 
     # What was looked up, with how many events had been told by then: a later one may change it.
     looked_up: dict[tuple[Hashable, int], Any] = field(default_factory=dict)
@@ -60,6 +61,7 @@ class Turn:
         self.teller.person_id = who.person_id
         self.people.clear()
         self.looked_up.clear()
+        self.spoken.clear()
 
     def adopt(self, ways: Settings) -> None:
         """What holds from here on: other measures are said at once."""
@@ -77,6 +79,13 @@ class Turn:
             self.looked_up[asked] = look_up()
         found: Found = self.looked_up[asked]
         return found
+
+    def told_of(self) -> set[int]:
+        """Plants of which this message told something that stands."""
+        if not self.teller.ordinal:
+            return set()
+        told = ledger.told_by_message(self.tx, self.who.household_id, [self.teller.inbox_id or 0])
+        return {one.plant_id for one in told if one.plant_id is not None}
 
     @property
     def home(self) -> Home:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from bot.talk import quoted
 from bot.talk.catalogue import Catalogue
-from bot.talk.message import Reply, Step
+from bot.talk.message import Message, Reply, Step
 from bot.talk.turn import Turn
 from core.store import belonging, dialogues, people
 from core.store.engine import Transaction
@@ -18,14 +19,25 @@ def first_name(founder: str) -> str:
     return Catalogue()("people-first-name", name=founder)
 
 
-def meant(tx: Transaction, who: Present, step: Step | None) -> Present:
-    """A button speaks of the household it was shown for, if its presser still belongs there."""
-    if step is None or not who.several:
+def meant(tx: Transaction, who: Present, message: Message) -> Present:
+    """A button, and a reply to what we said, speak of the household that was said for.
+
+    If whoever speaks still belongs there.
+    """
+    if not who.several:
         return who
-    talk = dialogues.get(tx, step.dialogue)
-    if talk is None or talk.household_id == who.household_id or talk.chat_id != who.chat_id:
+    household = _shown_for(tx, who, message.step)
+    if household is None:
+        said = quoted.earlier(tx, who, message)
+        household = said.household_id if said is not None else None
+    if household is None or household == who.household_id:
         return who
-    return people.within(tx, who, talk.household_id) or who
+    return people.within(tx, who, household) or who
+
+
+def _shown_for(tx: Transaction, who: Present, step: Step | None) -> int | None:
+    talk = dialogues.get(tx, step.dialogue) if step is not None else None
+    return talk.household_id if talk is not None and talk.chat_id == who.chat_id else None
 
 
 def named(turn: Turn, reply: Reply) -> Reply:

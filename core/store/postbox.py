@@ -31,6 +31,34 @@ class Chosen:
     thread: str | None
 
 
+@dataclass(frozen=True, slots=True)
+class Earlier:
+    """A message of ours: whose household it spoke of, the one plant it was about, its question."""
+
+    household_id: int
+    about: int | None
+    step: tuple[int, int] | None
+
+
+def earlier(tx: Connection, chat_id: int, *, row: int = 0, said: str = "") -> Earlier | None:
+    """A message that we said in a chat, by its row or by what its network calls it."""
+    known = OUTBOX.c.id == row if row else OUTBOX.c.posted == said
+    found = tx.execute(
+        select(OUTBOX.c.household_id, OUTBOX.c.body)
+        .where(OUTBOX.c.chat_id == chat_id, known, OUTBOX.c.body.is_not(None))
+        .limit(1)
+    ).first()
+    if found is None or not (row or said):
+        return None
+    body = json.loads(found.body or "{}")
+    step = body.get("step")
+    return Earlier(
+        found.household_id,
+        body.get("about"),
+        (step["dialogue"], step["version"]) if step else None,
+    )
+
+
 _BODY = (
     select(OUTBOX.c.body)
     .join(CHAT, CHAT.c.id == OUTBOX.c.chat_id)
@@ -44,12 +72,23 @@ _BODY = (
 
 
 def choice(
-    tx: Connection, network: str, account: str, chat: str, *, row: int, index: int
+    tx: Connection,
+    network: str,
+    account: str,
+    chat: str,
+    *,
+    row: int,
+    index: int,
+    letter: bool | None = None,
 ) -> Chosen | None:
-    """Button `index` (from 0) of a row said in this chat; None when there is none such."""
+    """Button `index` (from 0) of a row said in this chat; None when there is none such.
+
+    `letter`: whether it was named by a letter, which must be how the row names its choices.
+    """
     where = {"row": row, "network": network, "account": account, "chat": chat}
     text = tx.execute(_BODY, where).scalar()
-    return _chosen(json.loads(text) if text else {}, index)
+    body = json.loads(text) if text else {}
+    return None if letter not in {None, bool(body.get("numbers"))} else _chosen(body, index)
 
 
 def _chosen(body: dict[str, Any], index: int) -> Chosen | None:
@@ -95,12 +134,12 @@ def newest_choice(
 
 
 _MARK = update(OUTBOX).where(OUTBOX.c.id == bindparam("one"), OUTBOX.c.state == CLAIMED)
-_MARK_SENT = _MARK.values(state=SENT, sent_at=bindparam("at"))
+_MARK_SENT = _MARK.values(state=SENT, sent_at=bindparam("at"), posted=bindparam("said"))
 
 
-def mark_sent(tx: Connection, rows: Iterable[tuple[int, datetime]]) -> None:
-    """These rows were sent, each at its moment."""
-    values = [{"one": row, "at": at} for row, at in rows]
+def mark_sent(tx: Connection, rows: Iterable[tuple[int, datetime, str | None]]) -> None:
+    """These rows were sent, each at its moment, and as what if replies to it are to be known."""
+    values = [{"one": row, "at": at, "said": said} for row, at, said in rows]
     if values:
         tx.execute(_MARK_SENT, values)
 

@@ -290,7 +290,8 @@ class Outbox(Base, table=True):
     """What is to be said: a reply with its text, or facts that are worded when first claimed.
 
     (chat_id, kind, occasion) is unique: the same occasion is never announced twice. `said_as` is
-    how its network knows a message whose buttons are still shown, chat and all.
+    how its network knows a message whose buttons are still shown, chat and all; `posted` the same
+    of one that a reply to may leave its plant unsaid.
     """
 
     __table_args__ = (
@@ -301,6 +302,12 @@ class Outbox(Base, table=True):
             "chat_id",
             sqlite_where=text("said_as IS NOT NULL"),
             postgresql_where=text("said_as IS NOT NULL"),
+        ),
+        Index(
+            "ix_outbox_posted",
+            "posted",
+            sqlite_where=text("posted IS NOT NULL"),
+            postgresql_where=text("posted IS NOT NULL"),
         ),
         # Networks know a message by its number: the buttons under it, and that it was sent once.
         {"sqlite_autoincrement": True},
@@ -321,6 +328,7 @@ class Outbox(Base, table=True):
     claimed_at: datetime | None = None
     sent_at: datetime | None = None
     said_as: str | None = None
+    posted: str | None = None
 
 
 class Photo(Base, table=True):

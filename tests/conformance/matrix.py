@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import re
-from collections.abc import Callable, Coroutine, Sequence
+from collections.abc import Callable, Coroutine
 from contextlib import AsyncExitStack
 from datetime import datetime, timedelta
 from functools import partial
@@ -12,7 +12,8 @@ from pathlib import Path
 from typing import Any
 
 from bot.clock import StandingClock
-from bot.talk.message import Option, Reply, read
+from bot.talk.message import Reply, read
+from bot.transports.matrix.cutting import LETTERS
 from tests.conformance.stages import PEOPLE, Result, at_work, pass_until, rows_after
 from tests.conversation.talking import MAIN, START, ZONE, Heard
 from tests.transports.matrix.homeserver import Homeserver
@@ -93,6 +94,13 @@ class OnMatrix:
             lambda one: one.react(self._room, shown.id, f"{number}\ufe0f\u20e3"), who
         )[1]
 
+    def reply(self, who: str, said: str, to: str) -> list[Heard]:
+        """Somebody says something in reply to the newest message of ours that holds a text."""
+        shown = next(
+            one for one in reversed(self._people[who].others(self._room)) if to in one.text
+        )
+        return self._while(lambda one: one.reply(self._room, shown, said), who)[1]
+
     def edit(self, who: str, said: str) -> list[Heard]:
         """Somebody changes what they said last."""
         event = self._last[who]
@@ -137,8 +145,8 @@ class OnMatrix:
         heard = []
         for row in rows:
             said = await ear.until(partial(_of_row, ear, row.id), why=f"for row {row.id}")
-            buttons = read(Reply, row.body).buttons
-            text = said.text.removesuffix(_listed(buttons))
+            reply = read(Reply, row.body)
+            buttons, text = reply.buttons, said.text.removesuffix(_listed(reply))
             heard.append(
                 Heard(MAIN, row.kind, _SHOWN.sub("/", text), buttons, None, self._clock.now())
             )
@@ -152,6 +160,8 @@ def _of_row(who: Person, row: int) -> Said | None:
     return next((one for one in who.heard if one.content.get("potside.row") == row), None)
 
 
-def _listed(buttons: Sequence[Option]) -> str:
-    lines = [f"{n}. {one.label}" for n, one in enumerate(buttons, 1)]
+def _listed(reply: Reply) -> str:
+    """The choices below a text: numbered, or with letters where a number is an answer."""
+    marks = [f"{mark})" for mark in LETTERS] if reply.numbers else [f"{n}." for n in range(1, 10)]
+    lines = [f"{mark} {one.label}" for mark, one in zip(marks, reply.buttons, strict=False)]
     return "\n\n" + "\n".join(lines) if lines else ""

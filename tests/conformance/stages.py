@@ -80,6 +80,7 @@ class OnTerminal:
         self._line = 0
         self._speaker, self._chat = "Ida", MAIN
         self._said: dict[str, int] = {}
+        self._shown: list[tuple[int, str]] = []
         self._labels: dict[str, list[str]] = {}
 
     def close(self) -> None:
@@ -98,6 +99,12 @@ class OnTerminal:
         """Somebody presses a button of the newest message with buttons."""
         self._be(who, chat)
         return self._type(f":tap {self._labels[chat].index(label) + 1}")
+
+    def reply(self, who: str, said: str, to: str) -> list[Heard]:
+        """Somebody says something in reply to the newest message of ours that holds a text."""
+        line = next(line for line, text in reversed(self._shown) if to in text)
+        self._be(who, self._chat)
+        return self._type(f":reply {line} {said}")
 
     def edit(self, who: str, said: str) -> list[Heard]:
         """Somebody changes what they said last."""
@@ -143,6 +150,7 @@ class OnTerminal:
             if buttons:
                 self._labels[event["chat"]] = [one.label for one in buttons]
             at = datetime.fromisoformat(event["at"])
+            self._shown.append((self._line, event["text"]))
             heard.append(Heard(event["chat"], event["kind"], event["text"], buttons, None, at))
         raise AssertionError(f"the terminal ended at: {text}")
 
@@ -209,6 +217,14 @@ class OnTelegram:
             one for one in reversed(self._do(self._world.sent(place["id"]))) if label in labels(one)
         )
         return self._while(self._world.tapped(PEOPLE[who], shown, label), chat)
+
+    def reply(self, who: str, said: str, to: str) -> list[Heard]:
+        """Somebody says something in reply to the newest message of ours that holds a text."""
+        place = self._place(who, MAIN)
+        sent = self._do(self._world.sent(place["id"]))
+        shown = next(one["message"] for one in reversed(sent) if to in one["shown"])
+        message = self._world.message(PEOPLE[who], place, said, reply_to_message=shown)
+        return self._while({"message": message}, MAIN)
 
     def edit(self, who: str, said: str) -> list[Heard]:
         """Somebody changes what they said last."""

@@ -66,6 +66,24 @@ Ida: /settings
 """,
 }
 TOGETHER = {
+    "a reply to what we said need not name its plant": FERN
+    + """
+Ida: /add goldie, golden pothos, 15 cm pot, kitchen, east window
+  = arrived
+Ida: /check goldie
+  Probe Goldie
+Tom replies [Probe Goldie]: 6 7
+  Goldie: 6 and 7.
+  = checked
+Noor replies [Fern is on the list]: 3 4
+  Fern: 3 and 4. Water it well today
+  = checked
+Ida: goldie 7
+  = checked
+Tom replies [Fern: 3 and 4]: gave 400 ml
+  Fern: 400 ml given
+  = poured
+""",
     "three people and one fern": FERN
     + """
 Tom: /check fern 3

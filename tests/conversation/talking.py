@@ -10,6 +10,7 @@ A script is text, one step after the other:
     Ida taps: Pour with me         a button of the newest message with buttons in her chat
       ...
     Ida edits: fern 4              what she said last, said anew
+    Tom replies [Probe it]: 6 7    to the newest message of ours that holds these words
     ... 7 minutes                  time passes
       (reminder) any water         what comes of itself; `--` between several messages
     (restart)                      the insides are made anew
@@ -23,7 +24,7 @@ from __future__ import annotations
 import itertools
 import re
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from typing import Protocol
 from zoneinfo import ZoneInfo
@@ -34,7 +35,17 @@ from bot.app import House
 from bot.clock import StandingClock
 from bot.duty.steps import STEPS, Talks, Unnamed, Watches
 from bot.duty.sweep import Sweeper
-from bot.talk.message import COMMAND_MARK, TYPE_MARK, Attachment, Message, Option, Reply, Step
+from bot.talk.message import (
+    COMMAND_MARK,
+    TYPE_MARK,
+    Attachment,
+    Message,
+    Option,
+    Picture,
+    Quote,
+    Reply,
+    Step,
+)
 from core.store.engine import Store
 from core.store.opening import open_store
 from core.store.outbox import REPLY, Parcel
@@ -71,6 +82,9 @@ class Stage(Protocol):
     def tap(self, who: str, label: str, chat: str = MAIN) -> list[Heard]:
         """Somebody presses a button of the newest message with buttons."""
 
+    def reply(self, who: str, said: str, to: str) -> list[Heard]:
+        """Somebody says something in reply to the newest message of ours that holds a text."""
+
     def edit(self, who: str, said: str) -> list[Heard]:
         """Somebody changes what they said last."""
 
@@ -91,10 +105,12 @@ class Recorder:
     now: Callable[[], datetime]
     network: str = "terminal"
     sent: list[Heard] = field(default_factory=list)
+    rows: list[int] = field(default_factory=list)
 
     def send(self, parcel: Parcel, reply: Reply) -> None:
         """Keep a message as it would be shown."""
         text = reply.text.replace(COMMAND_MARK, "/").replace(TYPE_MARK, "*")
+        self.rows.append(parcel.id)
         self.sent.append(
             Heard(
                 parcel.chat, parcel.kind, text, reply.buttons, reply.step, self.now(), reply.files
@@ -144,6 +160,15 @@ class InProcess:
         option = next((one for one in shown.buttons if one.label == label), None)
         assert option is not None, f"no button {label!r} among {labels(shown)}"
         return self._hear(self._message(who, option.send, chat, shown.step))
+
+    def reply(
+        self, who: str, said: str, to: str, chat: str = MAIN, photo: Picture | None = None
+    ) -> list[Heard]:
+        """Somebody says something in reply to the newest message of ours that holds a text."""
+        said_so = zip(self.recorder.rows, self.recorder.sent, strict=True)
+        row = next(row for row, one in reversed(list(said_so)) if to in one.text)
+        message = self._message(who, said, chat)
+        return self._hear(replace(message, quotes=Quote(row=row), photo=photo))
 
     def edit(self, who: str, said: str) -> list[Heard]:
         """Somebody changes what they said last."""
@@ -221,7 +246,10 @@ class Scene:
     journal: list[str] = field(default_factory=list)
 
 
-_SAYS = re.compile(r"(?P<who>\w+)(?: \((?P<chat>[^)]+)\))?(?P<how>:| taps:| edits:) ?(?P<said>.*)")
+_SAYS = re.compile(
+    r"(?P<who>\w+)(?: \((?P<chat>[^)]+)\))?"
+    r"(?P<how>:| taps:| edits:| replies \[(?P<to>[^\]]+)\]:) ?(?P<said>.*)"
+)
 _PASSES = re.compile(r"\.\.\. (?P<count>\d+) (?P<unit>minute|hour|day)s?")
 _SPANS = {"minute": timedelta(minutes=1), "hour": timedelta(hours=1), "day": timedelta(days=1)}
 
@@ -294,6 +322,8 @@ def perform(stage: Stage, line: str) -> list[Heard]:
     chat = step["chat"] or MAIN
     if step["how"] == " edits:":
         return stage.edit(step["who"], said)
+    if step["to"]:
+        return stage.reply(step["who"], said, step["to"])
     if step["how"] == " taps:":
         return stage.tap(step["who"], said, chat)
     return stage.say(step["who"], said, chat)

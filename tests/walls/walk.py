@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
@@ -11,7 +12,7 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, rule, run_state_machine_as_test
 
 from bot.port import Back, Gone, Moved, Pick, Place, Press
-from bot.talk.message import Message, Picture, Step
+from bot.talk.message import Message, Picture, Quote, Step
 from core.store.people import Address
 from tests.walls.town import (
     BROKEN,
@@ -46,6 +47,7 @@ LINES = (
     "/room {room} one pane", "/sensor", "/sensor new {room}", "/high 33",
     "/looked {plant} fine", "/add fern, Boston fern, 15 cm pot", "/invite", "{note}", "{room}",
 )  # fmt: skip
+UNNAMED = ("3", "3 4", "/pour", "/story", "gave 200 ml", "poured", "no", "/plant", "it is dry")
 KINDS = ("", "keeper", "sitter 0", "sitter 1", "me", "join", "join", "join", "link", "link")
 LET_IN = re.compile(
     r"you are a (?:member|keeper) of|you sit for .*handover shows then|this chat belongs to"
@@ -106,6 +108,14 @@ class Walk(RuleBasedStateMachine):
         stages = town.one("SELECT id FROM dialogue WHERE closed_at IS NULL") or [0]
         step = Step(stages[n % len(stages)], 1 + n // 7 % 2) if forged else None
         self.said(who, group, said, step)
+
+    @rule(who=accounts, group=places, line=st.sampled_from(UNNAMED), n=numbers)
+    def reply(self, who: Account, group: int, line: str, n: int) -> None:
+        """What names no plant, in reply to any message ever sent, mostly of other chats."""
+        rows = [*self.town.said_in]
+        quote = Quote(row=[*rows, max(rows) + 1][n % (len(rows) + 1)])
+        message = replace(self.town.message(who, group, line), quotes=quote)
+        self.came(who, group, message, tapped=True)
 
     @rule(who=accounts, group=places)
     def plant(self, who: Account, group: int) -> None:

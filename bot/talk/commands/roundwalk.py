@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from bot.talk import roundwords, running, say
 from bot.talk.answers import ANY_READING, LEAVE
 from bot.talk.commands import check
@@ -63,7 +65,8 @@ def _ask(turn: Turn, stop: Stop, left: int, *before: str) -> Reply:
         Option(turn.words("round-button-stop"), LEAVE),
         Option(ANY_READING, f"/round at {plant.call}: {{text}}"),
     )
-    return answer(*before, turn.words("round-walk", n=left, room=room, ask=asked), buttons=buttons)
+    text = turn.words("round-walk", n=left, room=room, ask=asked)
+    return replace(answer(*before, text, buttons=buttons), about=plant.id)
 
 
 def at(turn: Turn, rest: str) -> Reply:

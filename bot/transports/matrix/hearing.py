@@ -22,7 +22,7 @@ from nio import (
 )
 
 from bot.port import Incoming, Pick, Place, Press, Renamed, as_title
-from bot.talk.message import Message
+from bot.talk.message import Message, Quote
 from bot.talk.registry import ALIASES, COMMANDS
 from bot.transports.matrix.cutting import LETTERS
 from bot.transports.matrix.media import picture_in
@@ -99,7 +99,7 @@ class Ear:
         if isinstance(event, ReactionEvent):
             return self._reaction(event, room, refers)
         if isinstance(event, RoomMessage | StickerEvent):
-            return self._message(event, room, ours=refers is not None)
+            return self._message(event, room, refers)
         if isinstance(event, RoomNameEvent):
             return (Renamed(self.place(room.id), as_title(event.name)),)
         return ()
@@ -112,7 +112,7 @@ class Ear:
         return (Press(message, refers, int(number["number"]) - 1),)
 
     def _message(
-        self, event: RoomMessage | StickerEvent, room: Room, *, ours: bool
+        self, event: RoomMessage | StickerEvent, room: Room, refers: int | None
     ) -> Sequence[Incoming]:
         content, relation = event.source["content"], relation_of(event)
         id_, edit = event.event_id, 0
@@ -120,12 +120,14 @@ class Ear:
             id_, edit = str(relation.get("event_id")), event.server_timestamp
             content = content.get("m.new_content") or {}
         said = body_of(content, quotes=in_reply_to(relation) is not None)
-        text = self._meant(said, content, room, ours=ours)
+        text = self._meant(said, content, room, ours=refers is not None)
         if text is None:
             return ()
         message = self._as_message(event, room, id_, text, edit)
         if not edit:
             message = replace(message, photo=picture_in(content))
+        if refers:
+            message = replace(message, quotes=Quote(row=refers))
         picked = _PICK.fullmatch(text)
         if picked is None or edit:
             return (message,)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import structlog
-from nio import Event, MegolmEvent, ReactionEvent, RoomInfo, SyncResponse
+from nio import Event, MegolmEvent, RoomInfo, SyncResponse
 
 from bot.port import Incoming, as_title
 from bot.transports.matrix import gaps
@@ -83,9 +83,7 @@ class Reader:
             if isinstance(event, MegolmEvent):
                 self._sealed.add(room, event)
                 return ()
-            reaction = isinstance(event, ReactionEvent)
-            refers = await self._own.about(room, event) if reaction or view.others > 1 else None
-            return self._ear.hear(event, view, refers)
+            return self._ear.hear(event, view, await self._own.about(room, event))
         except Exception:
             log.exception("an event was not understood", event=getattr(event, "event_id", "?"))
             return ()

@@ -17,7 +17,7 @@ from telegram import Message as Post
 from telegram.constants import ChatMemberStatus, ChatType
 
 from bot.port import Back, Gone, Incoming, Moved, Place, Press, Renamed, as_title
-from bot.talk.message import Message, Picture
+from bot.talk.message import Message, Picture, Quote
 from bot.talk.registry import ALIASES, COMMANDS
 from bot.transports.telegram.cutting import PREFIX
 from core.store.people import Address
@@ -110,7 +110,15 @@ class Ear:
             thread=_thread(post),
             quoted=not address.direct,
             overhears=address.direct,
+            quotes=self._quoted(post),
         )
+
+    def _quoted(self, post: Post) -> Quote | None:
+        """The message of ours that this one replies to, as sending tells of it."""
+        earlier = post.reply_to_message
+        if earlier is None or not self._replies_to_us(post):
+            return None
+        return Quote(said=f"{post.chat.id} {earlier.message_id}")
 
     def _moment(self, post: Post) -> datetime:
         """When it was said: just now, unless it waited for us. Telegram tells full seconds."""

@@ -9,7 +9,7 @@ from datetime import UTC, datetime, time, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-NAMES = ("wait", "as", "room", "dm", "tap", "edit", "again", "restart", "photo", "quit")
+NAMES = ("wait", "as", "room", "dm", "tap", "reply", "edit", "again", "restart", "photo", "quit")
 
 _UNITS = {"w": "weeks", "d": "days", "h": "hours", "m": "minutes", "s": "seconds"}
 _PART = re.compile(

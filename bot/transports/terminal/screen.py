@@ -57,12 +57,14 @@ class Screen:
         self.lock = threading.RLock()
         self.muted = False  # while a demo's past is told, nothing is shown
         self.choices: dict[str, Reply] = {}  # the latest message with buttons, by chat
+        self.row = 0  # which row of the outbox was shown last
         self._folder: Path | None = None  # of pictures
         self._pictures = 0
 
     def send(self, parcel: Parcel, reply: Reply) -> None:
         """Show a message to whoever sits at the terminal. Raises ScreenGoneError."""
         at = self._now().astimezone(ZoneInfo(parcel.zone))
+        self.row = parcel.id
         if reply.buttons:
             self.choices[parcel.chat] = reply
         language = settings.read(parcel.settings).language

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from zoneinfo import ZoneInfo
 
 from bot.clock import StandingClock
 from bot.logs import Log
 from bot.talk.catalogue import Catalogue
-from bot.talk.message import Message, Picture, Reply, Step
+from bot.talk.message import Message, Picture, Quote, Reply, Step
 from bot.transports.desk import Desk, NotKeptError, PutOffError
 from bot.transports.terminal import directives
 from bot.transports.terminal.directives import Directive, Wrong
@@ -55,6 +55,7 @@ class Session:
     chat: str = MAIN
     line: int = 0
     said: dict[int, Said] = field(default_factory=dict)
+    answers: dict[int, int] = field(default_factory=dict)  # line -> the last row that came of it
     run: str = field(default_factory=lambda: uuid.uuid4().hex)
 
     def take(self, line: str) -> None:
@@ -63,6 +64,7 @@ class Session:
         Raises QuitError at `:quit`, ScreenGoneError when nobody can read the answer.
         """
         self.line += 1
+        shown = self.screen.row
         try:
             with self.turns.mine():
                 self._handle(line)
@@ -78,6 +80,8 @@ class Session:
             log.exception("a line could not be handled", line=self.line)
             self._sorry("terminal-broken")
         finally:
+            if self.screen.row != shown:
+                self.answers[self.line] = self.screen.row
             self.screen.done(self.line)
 
     def tick(self) -> None:
@@ -107,9 +111,17 @@ class Session:
         short = {name: one[:QUOTED] if isinstance(one, str) else one for name, one in args.items()}
         self._show(Catalogue(language)(key, **short), self.zone_of(known))
 
-    def say(self, text: str, *, step: Step | None = None, photo: Picture | None = None) -> None:
+    def say(
+        self,
+        text: str,
+        *,
+        step: Step | None = None,
+        photo: Picture | None = None,
+        quotes: Quote | None = None,
+    ) -> None:
         """Deliver a text as the present speaker in the present chat."""
-        message = self._message(f"{self.run}.{self.line}", text, step, photo)
+        message = self._message(f"{self.run}.{self.line}", text)
+        message = replace(message, step=step, photo=photo, quotes=quotes)
         self.said[self.line] = Said(message)
         self.house.hear(message)
 
@@ -117,11 +129,8 @@ class Session:
         """Deliver a text that is no input line, as the demo does."""
         self.house.hear(self._message(f"{self.run}.aside.{number}", text))
 
-    def _message(
-        self, name: str, text: str, step: Step | None = None, photo: Picture | None = None
-    ) -> Message:
-        now = self.house.clock.now()
-        return Message(self.address(), name, text, now, step=step, photo=photo)
+    def _message(self, name: str, text: str) -> Message:
+        return Message(self.address(), name, text, self.house.clock.now())
 
     def _sorry(self, key: str, **args: str) -> None:
         """The same while the database can't be asked how people want to be spoken to."""
@@ -203,6 +212,17 @@ class Session:
             return None
         buttons, step = found
         return Reply("", tuple(buttons), step=Step(*step) if step else None)
+
+    def _reply(self, rest: str) -> None:
+        wanted = directives.numbered(rest)
+        if wanted is None or not wanted[1]:
+            self.tell("terminal-reply-how")
+            return
+        row = self.answers.get(wanted[0])
+        if row is None:
+            self.tell("terminal-reply-none", n=wanted[0])
+            return
+        self.say(wanted[1], quotes=Quote(row=row))
 
     def _edit(self, rest: str) -> None:
         wanted = directives.numbered(rest)

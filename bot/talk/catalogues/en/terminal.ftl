@@ -14,6 +14,8 @@ terminal-tap-how = { $n ->
     [one] The latest message with buttons has one: { $labels }. Try :tap 1.
    *[other] The latest message with buttons has { $n }: { $labels }. Try :tap 1.
   }
+terminal-reply-how = Which line's answer, and what do you say to it? Try :reply 2 6 7. Lines count from 1.
+terminal-reply-none = Line { $n } has no answer, so there is nothing to reply to.
 terminal-edit-how = Which line, and what should it say? Try :edit 2 fern 4. Lines count from 1.
 terminal-edit-none = Line { $n } wasn't a message, so there is nothing to edit.
 terminal-edit-tap = Line { $n } pressed a button; that can't be edited. ~/undo takes back what it did.

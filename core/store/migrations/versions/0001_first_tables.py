@@ -343,6 +343,7 @@ def _messages_out() -> None:
         sa.Column("claimed_at", moment(), nullable=True),
         sa.Column("sent_at", moment(), nullable=True),
         sa.Column("said_as", sa.String(), nullable=True),
+        sa.Column("posted", sa.String(), nullable=True),
         sa.PrimaryKeyConstraint("id", name="pk_outbox"),
         sa.ForeignKeyConstraint(
             ["household_id"], ["household.id"], name="fk_outbox_household_id_household"
@@ -360,6 +361,13 @@ def _messages_out() -> None:
         ["chat_id"],
         sqlite_where=sa.text("said_as IS NOT NULL"),
         postgresql_where=sa.text("said_as IS NOT NULL"),
+    )
+    op.create_index(
+        "ix_outbox_posted",
+        "outbox",
+        ["posted"],
+        sqlite_where=sa.text("posted IS NOT NULL"),
+        postgresql_where=sa.text("posted IS NOT NULL"),
     )
 
 
