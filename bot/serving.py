@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import asyncio
+import gc
 import signal
 import sys
 from collections.abc import AsyncIterator, Awaitable, Callable, Coroutine, Sequence
 from contextlib import asynccontextmanager
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import structlog
 
@@ -42,6 +43,8 @@ if TYPE_CHECKING:
 
 log = structlog.get_logger(__name__)
 
+Result = TypeVar("Result")
+
 # The worker thread computes, the loop answers: neither keeps the interpreter for long.
 SWITCH_SECONDS = 0.001
 
@@ -65,16 +68,26 @@ def serve() -> int:
         sys.stderr.write(f"{error}\n")
         return 1
     try:
-        return _run(_serve(told, store))
+        return run(_serve(told, store))
     finally:
         store.close()
 
 
-def _run(work: Coroutine[Any, Any, int]) -> int:
-    """On uvloop where it is installed, else on asyncio's own loop."""
+def run(work: Coroutine[Any, Any, Result]) -> Result:
+    """Run what serves: on uvloop where it is installed, else on asyncio's own loop."""
     sys.setswitchinterval(SWITCH_SECONDS)
     with asyncio.Runner(loop_factory=_new_loop) as runner:
         return runner.run(work)
+
+
+def all_loaded() -> None:
+    """Say once that what is in memory stays there, as code and tables of a program do.
+
+    The collector stops everybody while it looks through all that there is, for over 100 ms here;
+    after this it looks only at what came later.
+    """
+    gc.collect()
+    gc.freeze()
 
 
 def _new_loop() -> asyncio.AbstractEventLoop:
@@ -116,6 +129,7 @@ async def _serve(told: Environment, store: Store) -> int:
         if len(refused) == len(networks):
             sys.stderr.write("".join(f"{one}\n" for one in refused))
             return 1
+        all_loaded()
         await stopping
         log.info("stopping")
     await asyncio.to_thread(STUDIO.end)

@@ -95,6 +95,7 @@ class Lane:
     replies: deque[Job] = field(default_factory=deque)
     unasked: deque[Job] = field(default_factory=deque)
     runner: asyncio.Task[None] | None = None
+    turn: asyncio.Future[None] | None = None
     over: deque[str] = field(default_factory=lambda: deque(maxlen=MOST_OVER))
     clearer: asyncio.Task[None] | None = None
 
@@ -210,6 +211,8 @@ class Courier:
         job.since = self._clock()
         if job.answers:
             lane.replies.append(job)
+            if lane.turn is not None:
+                self._gate.hasten(lane.turn)
         elif len(lane.unasked) >= MOST_IN_ONE_CHAT:
             return False
         else:
@@ -243,8 +246,9 @@ class Courier:
     async def _run(self, lane: Lane, parcel: Parcel) -> None:
         """Say what there is to say in one chat, until nothing is left."""
         try:
-            while not self._closing and (job := lane.first()) is not None:
-                if await self._may_go(lane, job):
+            while not self._closing and lane.first() is not None:
+                job = await self._next(lane)
+                if job is not None:
                     await self._step(lane, job)
         except Exception:
             log.exception("delivery to a chat stopped", chat=parcel.chat_id)
@@ -260,17 +264,21 @@ class Courier:
 
         asyncio.get_running_loop().call_later(1.0, again)
 
-    async def _may_go(self, lane: Lane, job: Job) -> bool:
-        """Wait for the chat's turn, then for ours on the whole; False to look again what is first.
+    async def _next(self, lane: Lane) -> Job | None:
+        """Wait for the chat's turn, then for ours on the whole; what goes now, None to look again.
 
-        A reply that comes in while something unasked waits goes before it.
+        A reply that comes in while something unasked waits goes before it, in its turn or sooner.
         """
+        job = lane.first()
+        answers = job is not None and job.answers
         wait = lane.pace.free_at(self._clock()) - self._clock()
         if wait > 0:
-            await asyncio.sleep(wait if job.answers else min(wait, 0.2))
-            return False
-        await self._gate.pass_through(0 if job.answers else 1)
-        return lane.first() is job and self._still_ours(lane, job)
+            await asyncio.sleep(wait if answers else min(wait, 0.2))
+            return None
+        lane.turn = self._gate.turn(0 if answers else 1)
+        await lane.turn
+        job = lane.first()
+        return job if job is not None and self._still_ours(lane, job) else None
 
     def _still_ours(self, lane: Lane, job: Job) -> bool:
         """Whether nobody else can have it meanwhile; what may be another's is left to them."""

@@ -109,14 +109,27 @@ class Gate:
 
     async def pass_through(self, urgency: int) -> None:
         """Wait for one message's turn; smaller urgency goes first, 0 for answers."""
+        await self.turn(urgency)
+
+    def turn(self, urgency: int) -> asyncio.Future[None]:
+        """The same as a promise, which is kept when the turn comes."""
+        turn: asyncio.Future[None] = asyncio.get_running_loop().create_future()
         ahead = bool(self._waiting) and self._waiting[0][0] <= urgency
         if not ahead and self._wait(urgency) <= 0:
             self._bucket.take()
-            return
-        turn: asyncio.Future[None] = asyncio.get_running_loop().create_future()
+            turn.set_result(None)
+        else:
+            self._queue(urgency, turn)
+        return turn
+
+    def hasten(self, turn: asyncio.Future[None]) -> None:
+        """From now on this turn is as urgent as an answer's."""
+        if not turn.done():
+            self._queue(0, turn)
+
+    def _queue(self, urgency: int, turn: asyncio.Future[None]) -> None:
         heapq.heappush(self._waiting, (urgency, next(self._order), turn))
         self._arm()
-        await turn
 
     def _wait(self, urgency: int) -> float:
         """Seconds until a message of this urgency may go."""

@@ -14,7 +14,7 @@ import nio
 
 from bot.clock import RealClock
 from bot.port import Limits
-from bot.serving import SWITCH_SECONDS, _new_loop, serving
+from bot.serving import all_loaded, run, serving
 from bot.tally import Tally
 from bot.transports.matrix.account import Account
 from bot.transports.matrix.network import Matrix
@@ -52,18 +52,17 @@ async def potside(base: str, user: str, keys: str, url: str) -> None:
     account = Account(base, user, password=PASSWORD, store=Path(keys), limits=limits)
     network = Matrix(account, clock.now, tally)
     async with serving(store, clock, [network], tally, zone="Europe/Berlin"):
+        all_loaded()
         await asyncio.Event().wait()
 
 
 def main() -> None:
     mode, base, user, device, token, keys, *more = sys.argv[1:]
-    sys.setswitchinterval(SWITCH_SECONDS)
-    with asyncio.Runner(loop_factory=_new_loop) as runner:
-        if mode == "potside":
-            runner.run(potside(base, user, keys, more[0]))
-        else:
-            Path(keys).mkdir(parents=True)
-            runner.run(echo(base, user, device, token, keys))
+    if mode == "potside":
+        run(potside(base, user, keys, more[0]))
+    else:
+        Path(keys).mkdir(parents=True)
+        run(echo(base, user, device, token, keys))
 
 
 if __name__ == "__main__":

@@ -17,7 +17,7 @@ from time import perf_counter
 
 from bot.clock import StandingClock
 from bot.duty.sweep import Sweeper
-from bot.serving import SWITCH_SECONDS, _new_loop, serving
+from bot.serving import all_loaded, run, serving
 from bot.tally import Tally
 from core.store.engine import Store
 from core.store.opening import open_store
@@ -58,6 +58,7 @@ async def fan_out(store: Store, households: int) -> dict[str, object]:
         await asyncio.sleep(PAUSE)
 
     async with serving(store, clock, [network], Tally(), zone=street.ZONE):
+        all_loaded()
         while len(quiet) < CHECKS:
             await probe(quiet)
         clock.move_to(MORNING)
@@ -77,12 +78,7 @@ def main() -> None:
     """Measure, and say what it was."""
     what, url, *more = sys.argv[1:]
     store = open_store(url)
-    if what == "idle":
-        found = idle(store)
-    else:
-        sys.setswitchinterval(SWITCH_SECONDS)
-        with asyncio.Runner(loop_factory=_new_loop) as runner:
-            found = runner.run(fan_out(store, int(more[0])))
+    found = idle(store) if what == "idle" else run(fan_out(store, int(more[0])))
     store.close()
     print(json.dumps(found | {"mib": memory_mib()}))
 

@@ -15,7 +15,7 @@ from telegram.ext import Application, ApplicationBuilder, MessageHandler, filter
 
 from bot.clock import RealClock
 from bot.port import Limits
-from bot.serving import SWITCH_SECONDS, _new_loop, serving
+from bot.serving import all_loaded, run, serving
 from bot.tally import Tally
 from bot.transports.telegram.network import Account, Telegram
 from bot.transports.telegram.request import AiohttpRequest
@@ -46,15 +46,14 @@ async def potside(base: str, token: str, url: str, overall: float) -> None:
     network = Telegram(Account(token, base, limits=limits), RealClock().now, tally)
     await network.connect()
     async with serving(store, RealClock(), [network], tally, zone="Europe/Berlin"):
+        all_loaded()
         await asyncio.Event().wait()
 
 
 def main() -> None:
     mode, base, token, *more = sys.argv[1:]
     if mode == "potside":
-        sys.setswitchinterval(SWITCH_SECONDS)
-        with asyncio.Runner(loop_factory=_new_loop) as runner:
-            runner.run(potside(base, token, more[0], float(more[1])))
+        run(potside(base, token, more[0], float(more[1])))
     else:
         echo(base, token, aiohttp=mode == "aiohttp")
 

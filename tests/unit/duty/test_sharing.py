@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import asyncio
 from collections import deque
-from collections.abc import Callable, Sequence
-from datetime import UTC, datetime, timedelta
+from collections.abc import Callable
+from datetime import datetime, timedelta
 from typing import Any
 
 import pytest
@@ -15,48 +15,20 @@ from bot.duty.courier import Courier
 from bot.duty.pacing import Gate
 from bot.talk.message import Reply
 from bot.tally import Tally
-from core.store.outbox import REMINDER, Parcel
 from tests.faults.loopback import Sink
+from tests.unit.duty.post import AT, Mail, parcel
 
-AT = datetime(2026, 3, 2, 7, 30, tzinfo=UTC)
 MINUTE = timedelta(minutes=1)
 ANY: Any = None
 
 
-class _Mail:
-    """A mailroom whose database answers, or not."""
-
-    def __init__(self) -> None:
-        self.marked: list[int] = []
-        self.renewed: list[Sequence[int]] = []
-
-    async def renew(self, rows: Sequence[int]) -> None:
-        self.renewed.append(rows)
-
-    async def with_photos(self, _parcel: Parcel, reply: Reply) -> Reply:
-        return reply
-
-    async def put_back(self, rows: Sequence[int], _until: datetime) -> None:
-        assert not rows
-
-    def sent(self, row: int, _at: datetime, _shown: object = None) -> None:
-        self.marked.append(row)
-
-
-def _parcel(row: int) -> Parcel:
-    return Parcel(
-        row, 1, 1, REMINDER, "x", "{}", None, AT, "loopback", "a", "chat",
-        direct=True, zone="UTC", settings="{}",
-    )  # fmt: skip
-
-
-async def _sent(*, renews: bool) -> tuple[list[str], _Mail]:
+async def _sent(*, renews: bool) -> tuple[list[str], Mail]:
     """Three messages, of which two were claimed too long ago; what went out."""
-    mail: Any = _Mail()
+    mail: Any = Mail()
     port = Sink()
     courier = Courier(port, mail, lambda: AT, Tally(), sure=60)
     for row in (1, 2, 3):
-        courier.post(_parcel(row), Reply(f"message {row}"))
+        courier.post(parcel(row), Reply(f"message {row}"))
     for lane in courier._lanes.values():
         for job in (*lane.unasked,)[1:]:
             job.since -= 61
@@ -66,6 +38,7 @@ async def _sent(*, renews: bool) -> tuple[list[str], _Mail]:
         while courier.rows():  # noqa: ASYNC110 - it rings no bell
             await asyncio.sleep(0.01)
         await courier.close()
+    assert not mail.given_back
     return [one.text for one in port.heard], mail
 
 

@@ -1,0 +1,37 @@
+"""What goes first when much is to be said."""
+
+from __future__ import annotations
+
+import asyncio
+from dataclasses import replace
+from datetime import timedelta
+from typing import Any
+
+from bot.duty.courier import Courier
+from bot.talk.message import Reply
+from bot.tally import Tally
+from core.store.outbox import REPLY
+from tests.faults.loopback import Sink
+from tests.unit.duty.post import AT, Mail, parcel
+
+CHATS = 60
+
+
+async def test_a_reply_goes_before_what_waits_unasked_in_its_own_chat() -> None:
+    """It used to stand behind it, as long as a morning's messages to all other chats took."""
+    port = Sink()
+    port.limits = replace(port.limits, overall=10)
+    mail: Any = Mail()
+    courier = Courier(port, mail, lambda: AT, Tally())
+    for n in range(CHATS):
+        courier.post(parcel(n, chat=n), Reply("unasked"))
+    last = CHATS - 1
+    await asyncio.sleep(0.05)
+    courier.post(parcel(CHATS, chat=last, kind=REPLY), Reply("reply"))
+    async with asyncio.timeout(5):
+        await port.answered.wait()
+    assert len(port.unasked) < CHATS / 2
+    assert port.heard[-1].chat == f"chat {last}"
+    assert [one.text for one in port.heard if one.chat == f"chat {last}"] == ["reply"]
+    await courier.close(timedelta(seconds=0.1))
+    assert len(mail.given_back) + len(port.heard) == CHATS + 1
