@@ -47,6 +47,7 @@ def _first(turn: Turn, heard: str) -> Reply:
             units=turn.words(f"household-units-{turn.settings.units.value}"),
         ),
         heard,
+        turn.words("help-elsewhere") if heard else "",
         buttons=buttons,
     )
 

@@ -6,6 +6,7 @@ Each test names the report it learns from, by the public repository and thread.
 from __future__ import annotations
 
 import asyncio
+import re
 import time
 from datetime import timedelta
 from typing import Any
@@ -85,6 +86,22 @@ async def test_being_added_explains_what_is_heard(world: World, sqlite_url: str)
         await world.member(IDA, group(), "member", "administrator")
         reply = await world.ask(IDA, group(), "/plants")
         assert (await world.sent())[1:] == [reply]
+
+
+async def test_plants_of_a_private_chat_come_to_a_group(world: World, sqlite_url: str) -> None:
+    """Whoever began alone and adds us to a group hears there how the two become one."""
+    home = group(-210)
+    async with served(world, sqlite_url):
+        await world.ask(IDA, HOME, FERN)
+        await world.member(IDA, home, "left", "member")
+        assert "/invite there, then /join" in (await world.next_in(home, 0))["shown"]
+        said = (await world.ask(IDA, HOME, "/invite"))["shown"]
+        code = re.search(r"([A-Z0-9]{4}-){2}[A-Z0-9]{4}", said)
+        assert code, said
+        await world.ask(IDA, home, f"/join {code[0]}")
+        assert "Fern" in (await world.ask(TOM, home, "/plants"))["shown"]
+        await world.ask(IDA, home, "/household home")
+        assert "this group (home)" in (await world.ask(IDA, home, "/household"))["shown"]
 
 
 async def test_people_without_user_name_admins_without_name_channels(
