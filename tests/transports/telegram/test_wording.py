@@ -62,12 +62,16 @@ class Shown(HTMLParser):
 
 
 class _Arguments(Visitor):
-    """Collects what a message takes."""
+    """Collects what a message takes, and which others it says."""
 
     def __init__(self, message: ftl.Message) -> None:
         super().__init__()
         self.names: set[str] = set()
+        self.said: set[str] = set()
         self.visit(message)
+
+    def visit_MessageReference(self, node: ftl.MessageReference) -> None:  # noqa: N802 - Fluent's
+        self.said.add(node.id.name)
 
     def visit_VariableReference(self, node: ftl.VariableReference) -> None:  # noqa: N802 - Fluent's
         self.names.add(node.id.name)
@@ -75,12 +79,17 @@ class _Arguments(Visitor):
 
 def _templates() -> dict[str, set[str]]:
     """Every message that takes something, and what."""
-    found: dict[str, set[str]] = {}
-    for file in files("bot.talk").joinpath("catalogues/en").iterdir():
-        for entry in FluentParser(with_spans=False).parse(file.read_text("utf-8")).body:
-            if isinstance(entry, ftl.Message) and (names := _Arguments(entry).names):
-                found[entry.id.name] = names - {"measures"}
-    return found
+    found = {
+        entry.id.name: _Arguments(entry)
+        for file in files("bot.talk").joinpath("catalogues/en").iterdir()
+        for entry in FluentParser(with_spans=False).parse(file.read_text("utf-8")).body
+        if isinstance(entry, ftl.Message)
+    }
+
+    def names(key: str) -> set[str]:
+        return found[key].names.union(*map(names, found[key].said))
+
+    return {key: taken for key in found if (taken := names(key) - {"measures"})}
 
 
 TEMPLATES = _templates()

@@ -53,9 +53,9 @@ def pauses(monkeypatch: pytest.MonkeyPatch) -> list[float]:
 
 def _mailroom(
     room: object, monkeypatch: pytest.MonkeyPatch
-) -> tuple[Mailroom, list[tuple[int, datetime]]]:
+) -> tuple[Mailroom, list[tuple[int, datetime, str | None]]]:
     """A mailroom, and the marks that the database took."""
-    marked: list[tuple[int, datetime]] = []
+    marked: list[tuple[int, datetime, str | None]] = []
 
     def mark(
         _self: Mailroom, sent: Sequence[tuple[int, datetime]], *_more: Sequence[object]
@@ -85,7 +85,7 @@ async def test_marks_wait_longer_and_longer_and_none_is_lost(
     for row in range(3):
         mail.sent(row, AT)
     await _marked(mail)
-    assert marked == [(0, AT), (1, AT), (2, AT)]
+    assert marked == [(0, AT, None), (1, AT, None), (2, AT, None)]
     assert len(pauses) == room.tries == 15
     assert pauses[:4] == [0.02, 0.04, 0.08, 0.16]
     assert pauses[-1] == max(pauses) == 30
@@ -102,7 +102,7 @@ async def test_at_the_end_marks_are_written_once_more_and_never_after(
     mail.sent(1, AT)
     async with asyncio.timeout(5):
         await mail.close()
-    assert (marked, kind.tries) == ([(1, AT)], 1)
+    assert (marked, kind.tries) == ([(1, AT, None)], 1)
 
     refusing = _Refusing(1000)
     mail, marked = _mailroom(refusing, monkeypatch)
