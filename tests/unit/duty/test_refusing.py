@@ -58,7 +58,7 @@ def _mailroom(
     marked: list[tuple[int, datetime, str | None]] = []
 
     def mark(
-        _self: Mailroom, sent: Sequence[tuple[int, datetime]], *_more: Sequence[object]
+        _self: Mailroom, sent: Sequence[tuple[int, datetime, str | None]], *_more: Sequence[object]
     ) -> list[object]:
         marked.extend(sent)
         return []
