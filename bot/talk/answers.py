@@ -30,7 +30,8 @@ from core.store.dialogues import Talk
 QUESTION = "question"
 # What begins a pour, and what says that it is over.
 _POURS = re.compile(r"/pour (.+?)(?: anyway)?")
-_POURED = frozenset({"poured", "watered", "given", "gave it", "i gave it", "i watered it"})
+_POURED = frozenset({"poured", "watered", "given", "gave"})
+_UNDONE = frozenset({"not", "havent", "didnt", "never", "no"})
 # An option that takes any text: {text} in its command stands for what was said. Never shown.
 ANY = "*"
 # The same for what reads as a probe, a kind of plant that we know, a pot, a place and measures,
@@ -236,7 +237,8 @@ def _yes_or_no(shown: list[Option], group: frozenset[str]) -> Option | None:
 
 
 def _which(turn: Turn, fitting: list[Fit]) -> Reply:
-    buttons = tuple(Option(fit.label[:40], fit.send) for fit in fitting[:MOST_CHOICES])
+    newest = sorted(fitting, key=lambda fit: fit.talk.id, reverse=True)
+    buttons = tuple(Option(fit.label[:40], fit.send) for fit in newest[:MOST_CHOICES])
     return answer(turn.words("common-which-question"), buttons=buttons)
 
 
@@ -289,8 +291,9 @@ def nothing_open(turn: Turn, text: str) -> Reply | None:
         theirs = _of_others(turn, text)
         if theirs is not None:
             return theirs
+    said = set(word.split())
     before = _POURS.fullmatch(next((one.send for one in asked if _POURS.fullmatch(one.send)), ""))
-    if before is not None and not pours and word in _POURED:
+    if before is not None and not pours and _POURED & said and not _UNDONE & said:
         return running.run(turn, f"/gave {before[1]}")  # asked whether to, it is done already
     means_more = word in VERBS or isinstance(read_found(text), Found)
     if not pours and word not in YES | NO and means_more:

@@ -257,7 +257,7 @@ Ida: /add Trap, venus flytrap, 10 cm pot
   look at its water
   = arrived
 Ida: /check trap
-  *empty*, *low* or *full*
+  *empty*, *low*, *half* or *full*
 Ida: empty
   Fill it up.
   Rain or distilled water only.

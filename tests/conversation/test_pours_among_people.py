@@ -81,18 +81,18 @@ Ida: /pour fig
   Fig, first portion: 800 ml
 Ida: poured
   Which one is that for?
-  [Fern: poured] [Goldie: poured] [Fig: poured]
+  [Fig: poured] [Goldie: poured] [Fern: poured]
 Ida: goldie
   Goldie: good. I'll be back in 7 minutes.
 Ida: done
-  [Fern: done] [Fig: done]
+  [Fig: done] [Fern: done]
 Ida taps: Fern: done
   Fern: good. I'll be back in 7 minutes.
 Ida: poured
   Fig: good. I'll be back in 7 minutes.
 Ida: no
   Which one is that for?
-  [Fern: no] [Goldie: no] [Fig: no]
+  [Fig: no] [Goldie: no] [Fern: no]
 ... 7 minutes
   (reminder) Fern: any water
   --
@@ -109,7 +109,7 @@ Ida: pour fern stopped
   Stopped.
   = poured
 Ida: yes
-  [Goldie: yes] [Fig: yes]
+  [Fig: yes] [Goldie: yes]
 Ida: goldie
   Stop there: Goldie has had enough.
   = poured

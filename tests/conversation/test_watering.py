@@ -248,7 +248,9 @@ def test_asked_whether_to_pour_it_is_done_already(house: InProcess) -> None:
 Ida: /pour fern
   I have no fresh reading of Fern.
   [I'll probe first] [Pour anyway]
-Ida: poured
+Ida: not poured
+  [I'll probe first] [Pour anyway]
+Ida: I poured it
   Fern: watered. Kept.
   = poured
 """,
