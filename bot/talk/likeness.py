@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 
 from core.journal.plants import Named
 
@@ -35,6 +36,19 @@ def nearest(spoken: str, known: list[Named]) -> list[Named]:
     keys = [one.key for one in known]
     hits = process.extract(spoken, keys, scorer=fuzz.ratio, score_cutoff=60, limit=MOST_OFFERED)
     return [known[index] for _, _, index in hits]
+
+
+def slipped(spoken: str, words: Iterable[str]) -> str | None:
+    """The one word that a slip of the fingers made another of: `watred`, `wattered`."""
+    if len(spoken) < LONG_FROM - 1:
+        return None
+    from rapidfuzz import process  # noqa: PLC0415 - only for misspelt words
+    from rapidfuzz.distance import OSA  # noqa: PLC0415
+
+    long = [one for one in words if len(one) >= LONG_FROM - 1]
+    near = [one for one, _, _ in process.extract(spoken, long, scorer=OSA.distance, score_cutoff=1)]
+    near = [one for one in near if one[-1] == spoken[-1]] or near  # `waterd` was done, not begun
+    return near[0] if len(near) == 1 else None
 
 
 def _in_order(parts: list[str]) -> re.Pattern[str]:

@@ -22,6 +22,7 @@ Again = Callable[[str], str]
 # `fern:3` and `fern=3` say the same as `fern: 3`.
 _GLUED = re.compile(r"(?<=[^\W\d])([:=])(?=\S)")
 _END = ":="
+_POSSESSIVE = re.compile(r"['\u2019]s$|(?<=s)['\u2019]$", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,16 +67,17 @@ def _exact(turn: Turn, text: str) -> Spoken | None:
     words = _GLUED.sub(r"\1 ", text).split()
     skips = (0, 1) if len(words) > 1 and _is_article(words[0]) else (0,)
     spans = {
-        name_key(_bare(" ".join(words[skip:end]))): end
+        key: end
         for skip in reversed(skips)
         for end in range(skip + 1, min(len(words), skip + LONGEST_NAME_WORDS) + 1)
+        for key in _keys(words[skip:end])
     }
     spans.pop("", None)
     found = plants.by_keys(turn.tx, turn.who.household_id, list(spans)) if spans else {}
     if not found:
         return None
     ended = [key for key in found if words[spans[key] - 1][-1] in _END]
-    best = ended[0] if ended else max(found, key=lambda key: spans[key])
+    best = ended[0] if ended else max(found, key=lambda key: (spans[key], len(key)))
     return _found(turn, found[best], _rest(words[spans[best] :]), sure=bool(ended))
 
 
@@ -92,7 +94,8 @@ def anywhere(turn: Turn, text: str, known: list[Named] | None = None) -> Spoken 
     keys = {one.key: one for one in named}
     for count in range(min(len(words), LONGEST_NAME_WORDS), 0, -1):
         for start in range(len(words) - count + 1):
-            one = keys.get(name_key(_bare(" ".join(words[start : start + count]))))
+            spoken = _keys(words[start : start + count])
+            one = next((keys[key] for key in spoken if key in keys), None)
             if one is not None:
                 left = [*_without_article(words[:start]), *words[start + count :]]
                 return _found(turn, plants.get(turn.tx, one.id), _rest(left))
@@ -169,6 +172,13 @@ def _without_article(words: list[str]) -> list[str]:
 
 def _rest(words: list[str]) -> str:
     return " ".join(words).lstrip(":,= ")
+
+
+def _keys(words: list[str]) -> tuple[str, ...]:
+    """What a name may be compared as: `fern's` is the fern too."""
+    said = _bare(" ".join(words))
+    own = _POSSESSIVE.sub("", said)
+    return (name_key(said),) if own == said else (name_key(said), name_key(own))
 
 
 def _bare(text: str) -> str:

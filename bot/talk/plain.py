@@ -6,32 +6,53 @@ Each is put as the command that it stands for; nothing is done here. The words a
 from __future__ import annotations
 
 import re
+from datetime import timedelta
 
-from bot.talk import registry
+from bot.talk import quoted, registry
 from bot.talk.commands.gavemany import parts
 from bot.talk.grammar.dates import When, take_when
-from bot.talk.likeness import begins
+from bot.talk.likeness import begins, slipped
 from bot.talk.message import Option, Reply
 from bot.talk.naming import Spoken, exact, shorter
 from bot.talk.plainabout import command_for
 from bot.talk.plainname import plant_of
+from bot.talk.plainsentences import command_of, named_in
+from bot.talk.plainweather import weather
 from bot.talk.plainwords import (
     AGREED,
     ALONE,
+    GREETING,
+    MISTED,
     OF,
+    OOPS,
     POLITE,
     PUNCTUATION,
-    SENTENCES,
+    SOAKS,
     THANKS,
+    UNWELL,
     VERBS,
     WAYS,
     looks_like_plants,
 )
 from bot.talk.portrayal import looked_at
 from bot.talk.turn import Turn, answer
-from core.actions import coldwatch
+from core.actions import coldwatch, rounds
+from core.journal import ledger, plants
 from core.journal.plants import name_key
 from core.journal.portrait import portrait
+from core.store import dialogues, people
+
+# `why?` is asked of the plant spoken of so long ago at most.
+FRESH = timedelta(hours=2)
+LEAVE = "/cancel"
+_TAKES = re.compile(
+    r"(?:(?P<who>(?!(?:i|it|he|she|they|we|who|what|that|this)\b)[^\W\d]+(?: [^\W\d]+)?)"
+    r"(?: (?:does|takes|will do|will take)|['\u2019]ll (?:do|take))"
+    r"|(?:i['\u2019]?ll |i will |will )?(?:do|take))"
+    r" (?:the )?(?P<what>it|all|round|rest|everything|them|[^\W\d]+(?: room)?)[.!]*",
+    re.IGNORECASE,
+)
+_ALL_OF_IT = frozenset({"it", "all", "round", "rest", "everything", "them"})
 
 
 def meaning(turn: Turn, text: str) -> str | Reply:
@@ -40,10 +61,24 @@ def meaning(turn: Turn, text: str) -> str | Reply:
     meant = _command(turn, said)
     if meant is not None:
         return meant
+    return _small_talk(turn, text) or _about_a_plant(turn, said)
+
+
+def _small_talk(turn: Turn, text: str) -> str | Reply | None:
+    """Thanks, a greeting, a word of assent, a slip that is only owned."""
     bare = text.casefold().strip(PUNCTUATION)
-    if bare in THANKS or bare in AGREED:
-        return answer(turn.words("common-gladly" if bare in THANKS else "common-good"))
-    return _about_a_plant(turn, said)
+    if exact(turn, bare) is not None:
+        return None
+    if GREETING.fullmatch(bare):
+        return "/start"
+    if THANKS.fullmatch(bare):
+        return answer(turn.words("common-gladly"))
+    if bare in OOPS:
+        back = Option(turn.words("common-take-back"), "/undo")
+        return answer(
+            turn.words("common-slip"), buttons=(back, Option(turn.words("add-never-mind"), LEAVE))
+        )
+    return answer(turn.words("common-good")) if bare in AGREED else None
 
 
 def is_business(turn: Turn, text: str) -> bool:
@@ -61,9 +96,7 @@ def is_business(turn: Turn, text: str) -> bool:
 
 def _asks_of_a_plant(turn: Turn, said: str) -> bool:
     """`why is fern late`, `how much for the fern`: a whole sentence about a plant we know."""
-    groups = (pattern.fullmatch(said) for pattern, _ in SENTENCES)
-    names = (match[1] for match in groups if match is not None and match.groups())
-    return any(name and exact(turn, name) is not None for name in names)
+    return any(name and exact(turn, name) is not None for name in named_in(said))
 
 
 def _moment_last(turn: Turn, text: str) -> str:
@@ -84,23 +117,70 @@ def _polite(text: str) -> str:
     return said
 
 
-def _command(turn: Turn, said: str) -> str | None:
+def _command(turn: Turn, said: str) -> str | Reply | None:
     """The command of a sentence that doesn't begin with a plant's name."""
-    alone = ALONE.get(said.casefold().strip(PUNCTUATION))
+    alone = ALONE.get(said.casefold().strip(PUNCTUATION) or said)
     if alone:
         return f"/{alone}"
     if exact(turn, said) is not None:
         return None
-    for pattern, command in SENTENCES:
-        asked = pattern.fullmatch(said)
-        if asked:
-            caught = [group for group in asked.groups() if group is not None]
-            return f"/{command.format(*caught)}".strip()
+    outside = weather(turn, said)
+    if outside is not None:
+        return outside
+    meant = command_of(said)
+    if meant is not None:
+        return meant.replace("{it}", _spoken_of(turn)) if "{it}" in meant else meant
+    return _taken_over(turn, said) or _renamed(turn, said) or _by_its_verb(turn, said)
+
+
+def _spoken_of(turn: Turn) -> str:
+    """The plant replied to, or that whoever speaks told of last, if it was one: `why?`."""
+    replied = quoted.plant(turn)
+    if replied is not None:
+        return replied.call
+    told = ledger.last_entry_of(turn.tx, turn.who.household_id, turn.who.person_id)
+    about = {one.plant_id for one in told if turn.now - one.told_at < FRESH}
+    only = about.pop() if len(about) == 1 else None
+    return plants.get(turn.tx, only).call if only is not None else ""
+
+
+def _taken_over(turn: Turn, said: str) -> str | None:
+    """`Tom does the kitchen`, `I do it`: who goes on the round, where such a person is here."""
+    match = _TAKES.fullmatch(said)
+    if match is None:
+        return None
+    who, all_of_it = match["who"] or "me", match["what"].casefold() in _ALL_OF_IT
+    what = "" if all_of_it else match["what"]
+    if all_of_it and not dialogues.open_about(turn.tx, turn.who.household_id, rounds.SUBJECT):
+        return None
+    here = people.hands(turn.tx, turn.who.household_id, turn.now).values()
+    known = who == "me" or name_key(who) in {name_key(one) for one in here}
+    return f"/round {who} {what}".rstrip() if known else None
+
+
+def _renamed(turn: Turn, said: str) -> str | None:
+    """`call fern Bob`."""
     first, _, rest = said.partition(" ")
+    found = exact(turn, rest) if first.casefold() in ("call", "name") else None
+    name = re.sub(r"^(?:now )?(?:is )?", "", found.rest) if found is not None else ""
+    return f"/plant {found.plant.call} rename {name}" if found is not None and name else None
+
+
+def _by_its_verb(turn: Turn, said: str) -> str | Reply | None:
+    first, _, rest = said.partition(" ")
+    if first.casefold() in MISTED and _names_a_plant(turn, rest):
+        return answer(turn.words("common-misted"))
     verb = VERBS.get(first.casefold().strip(":,")) or _unmarked(turn, first)
+    if verb is None and _names_a_plant(turn, OF.sub("", rest)):
+        slip = slipped(name_key(first), VERBS)
+        verb = VERBS[slip] if slip is not None else None
     if first.casefold().strip(PUNCTUATION) == "moved" and _for_the_cold(turn, rest):
         return f"/low moved {rest}".strip()
     return f"/{verb} {OF.sub('', rest)}".strip() if verb else None
+
+
+def _names_a_plant(turn: Turn, said: str) -> bool:
+    return exact(turn, said) is not None
 
 
 def _for_the_cold(turn: Turn, said: str) -> bool:
@@ -138,10 +218,16 @@ def _of_a_plant(turn: Turn, said: str, found: Spoken) -> str | Reply:
         return _page_or_reading(turn, found)
     if said.rstrip().endswith("?") and not re.search(r"\d", said):
         return f"/plant {found.plant.call}"  # a question records nothing
+    plant = found.plant
+    if SOAKS.search(found.rest):
+        return answer(turn.words("common-stands-in-water", plant=plant.name, call=plant.call))
     meant = command_for(turn, found) or _several(said)
     if meant is not None:
         return meant
-    plant = found.plant
+    if UNWELL & set(found.rest.casefold().strip(PUNCTUATION).split()):
+        probe = Option(turn.words("add-probe-now"), f"/check {plant.call}")
+        unwell = turn.words("common-unwell", plant=plant.name, call=plant.call)
+        return answer(unwell, buttons=(probe,))
     how = looked_at(portrait(plant.state, turn.home))
     return answer(turn.words("common-after-name", plant=plant.name, call=plant.call, how=how))
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from bot.talk.grammar.dates import When, take_when
+from bot.talk.grammar.pots import read_pot
 from bot.talk.grammar.quantities import Refusal, find_volume, find_weight
 from bot.talk.grammar.readings import read_found
 from bot.talk.grammar.spots import read_spot
@@ -24,11 +25,38 @@ from bot.talk.plainwords import (
 )
 from bot.talk.turn import Turn
 from core.care.reading import Found
+from core.knowledge.library import library
+from core.knowledge.matching import Unknown
 
 # Commands about a plant whose name may come first (`fern chart`), and what its page takes.
-OF_A_PLANT = frozenset({"chart", "photo", "photos", "why", "looked", "spot", "rinse"})
+OF_A_PLANT = frozenset({"chart", "photo", "photos", "why", "looked", "spot", "rinse", "poison"})
+# Words after a name that mean a command about it, beside the verbs.
+ASKED = {"info": "plant", "details": "plant", "page": "plant", "history": "story"}
 PAGE = frozenset({"rename", "copy", "retire"})
 
+_POT = re.compile(
+    r"(?:(?:is|stands|sits|lives|grows|it|now|has|in|a|an|the) )*(?P<pot>.*\d.*\bpot)"
+    r"|(?:the )?pot (?:is |has |measures )?(?:a |now )*(?P<size>.*\d.*)",
+    re.IGNORECASE,
+)
+_CALLED = re.compile(
+    r"(?:(?:is|['\u2019]s|should be|shall be|will be|now) )*(?:called|named) (?:now )?(?P<name>.+?)"
+    r"(?: (?:now|from now on))?",
+    re.IGNORECASE,
+)
+_KIND = re.compile(
+    r"(?:is|['\u2019]s)(?: (?:actually|really|probably|in fact))? (?:a|an) (?P<kind>.+)",
+    re.IGNORECASE,
+)
+# Whole phrases after a name, and the command that each stands for.
+_PHRASES = tuple(
+    (re.compile(pattern, re.IGNORECASE), command)
+    for pattern, command in (
+        (r"(?:has|got|in|is in|with) a new pot(?:[,:]? (?P<more>.*\d.*))?", "repot"),
+        (r"(?:has |just )*(?:got|had|drank) (?P<more>.*\b(?:water|drink|sip|splash)\b.*)", "gave"),
+        (r"(?:i|we)(?:['\u2019]ll| will) (?:do|check|probe)(?: it)? (?P<more>.+)", "later"),
+    )
+)
 # A number on its own, and no length.
 _NUMBER = re.compile(r"(?<![\d.,])\d{1,2}(?![\d.,]|\s*(?:m|cm|ft|in)\b)(?!\S)")
 
@@ -44,23 +72,40 @@ def command_for(turn: Turn, found: Spoken) -> str | None:
     about = ABOUT.fullmatch(rest.strip(PUNCTUATION)) is not None
     if about and rest.rstrip().endswith("?"):
         return f"/plant {call}"
-    other = _done_to_it(turn, call, rest) or (f"/plant {call}" if about else None)
+    other = (
+        _potted(turn, call, rest)
+        or _done_to_it(turn, call, rest)
+        or (f"/plant {call}" if about else None)
+    )
     other = other or _told_of_it(call, rest)
     if other is None and re.search(r"\d", rest):
         return f"/check {call}{colon} {rest}"
     return other
 
 
+def _potted(turn: Turn, call: str, rest: str) -> str | None:
+    """`fern pot 20 cm`, `fern is in a 20 cm pot`: which pot it has, not a reading nor a place."""
+    pot = _POT.fullmatch(rest.strip(PUNCTUATION))
+    said = read_pot(pot["pot"] or pot["size"], turn.settings.units) if pot is not None else None
+    if pot is None or said is None or isinstance(said, Refusal):
+        return None
+    return f"/plant {call} pot {pot['pot'] or pot['size']}"
+
+
 def _done_to_it(turn: Turn, call: str, rest: str) -> str | None:
     """`fern was watered`, `fern got 400 ml`, `fern turned`."""
     bare = AUXILIARY.sub("", rest).strip()
+    for pattern, command in _PHRASES:
+        phrase = pattern.fullmatch(rest.strip(PUNCTUATION))
+        if phrase is not None:
+            return f"/{command} {call} {phrase['more'] or ''}".rstrip()
     word, _, more = bare.partition(" ")
     key = word.casefold().strip(PUNCTUATION)
     if bare.casefold().strip(PUNCTUATION) in NOT_NOW:
         return f"/later {call}"
     if key in PAGE:
         return f"/plant {call} {bare}"
-    verb = VERBS.get(key) or (key if key in OF_A_PLANT else None)
+    verb = VERBS.get(key) or ASKED.get(key) or (key if key in OF_A_PLANT else None)
     more = OF.sub("", more + " ").strip()
     if verb and verb != "check" and not (verb == "later" and more.strip(PUNCTUATION)):
         return f"/{verb} {call} {more}".strip()
@@ -69,7 +114,8 @@ def _done_to_it(turn: Turn, call: str, rest: str) -> str | None:
 
 def _told_of_it(call: str, rest: str) -> str | None:
     """`fern died`, `fern has gnats`, `fern is in the kitchen now`."""
-    words = set(rest.casefold().strip(PUNCTUATION).split())
+    said = rest.strip(PUNCTUATION)
+    words = set(said.casefold().split())
     if _NUMBER.search(rest):
         return None  # a reading, whatever else is odd about it
     if "roots" in words and words & (FIRM | SOFT):
@@ -79,7 +125,18 @@ def _told_of_it(call: str, rest: str) -> str | None:
     if words & PESTS:
         return f"/scout {call} {rest}"
     placed = PLACED.match(rest) or read_spot(AUXILIARY.sub("", rest)).lit
-    return f"/spot {call} {PLACED.sub('', rest)}" if placed else None
+    return _what_it_is(call, said) or (f"/spot {call} {PLACED.sub('', rest)}" if placed else None)
+
+
+def _what_it_is(call: str, said: str) -> str | None:
+    """`is called Bob now`, `is a maidenhair fern`."""
+    called = _CALLED.fullmatch(said)
+    if called is not None:
+        return f"/plant {call} rename {called['name']}"
+    kind = _KIND.fullmatch(said)
+    if kind is not None and not isinstance(library().find(kind["kind"]), Unknown):
+        return f"/plant {call} species {kind['kind']}"
+    return None
 
 
 def is_amount(turn: Turn, text: str) -> bool:

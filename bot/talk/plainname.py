@@ -12,7 +12,7 @@ from bot.talk.grammar.readings import read_found
 from bot.talk.message import Reply
 from bot.talk.naming import Spoken, anywhere, exact, for_which, split_plant, unknown
 from bot.talk.plainabout import is_amount, tells
-from bot.talk.plainwords import ABOUT, PUNCTUATION
+from bot.talk.plainwords import ABOUT, PUNCTUATION, UNWELL
 from bot.talk.turn import Turn, answer
 from core.care.reading import Found
 from core.journal.plants import Named, name_key
@@ -57,7 +57,7 @@ def _unnamed(turn: Turn, said: str, bare: str, known: list[Named]) -> str | Repl
 def _lost(turn: Turn, bare: str, known: list[Named]) -> str | Reply:
     """A name nobody knows, where a reading or an amount follows it; else what works."""
     word, _, rest = bare.partition(" ")
-    if tells(turn, rest):
+    if tells(turn, rest) or UNWELL & set(rest.casefold().strip(PUNCTUATION).split()):
         return unknown(turn, word, known)
     rooms = {name_key(one.room) for one in known if one.room}
     if name_key(bare) in rooms:

@@ -12,7 +12,6 @@ VERBS: Mapping[str, str] = {
     "watered": "gave",
     "poured": "gave",
     "watering": "gave",
-    "misted": "gave",
     "soaked": "gave",
     "water": "pour",
     "pour": "pour",
@@ -37,6 +36,8 @@ VERBS: Mapping[str, str] = {
     "inspected": "scout",
     "repotted": "repot",
     "repot": "repot",
+    "put": "spot",
+    "placed": "spot",
     "moved": "spot",
     "move": "spot",
     "emptied": "drained",
@@ -62,6 +63,9 @@ ALONE: Mapping[str, str] = {
     "good morning": "round",
     "undo": "undo",
     "undo that": "undo",
+    "remind me": "later",
+    "remind me later": "later",
+    "not today": "later",
     "take that back": "undo",
     "plants": "plants",
     "list": "plants",
@@ -117,14 +121,26 @@ ALONE: Mapping[str, str] = {
 }
 # What may be set, as the first word of a sentence.
 WAYS = frozenset("units zone seasons quiet".split())
-THANKS = frozenset(
-    "thanks|thank you|thank you very much|many thanks|thx|ta|cheers|thanks a lot".split("|")
+THANKS = re.compile(
+    r"(?:(?:ok|okay|great|perfect|good|alright|many|no)[,.!]? )?(?:thanks|thank you|thx|ta|cheers)"
+    r"(?: (?:you|so|very|much|a lot|again|bot|a million))*"
+    r"|(?:good|nice|great|well) (?:bot|job|one|done|work)|love (?:you|it)",
+    re.IGNORECASE,
 )
 AGREED = frozenset(
     "ok|okay|k|great|super|perfect|good|nice|cool|fine|lovely|alright|all right|got it|i see"
     "|will do|good night|bye|right".split("|")
 )
 
+# A greeting, before anything is said.
+GREETING = re.compile(
+    r"(?:hello|hi|hey|hallo|good (?:evening|afternoon|day))(?: (?:there|bot|again|everyone|all))*"
+    r"|(?:are you|anybody|anyone) (?:there|here)",
+    re.IGNORECASE,
+)
+OOPS = frozenset("oops|that was wrong|wrong|that's wrong|mistake|my mistake|i was wrong".split("|"))
+# Wets the leaves and not the soil.
+MISTED = frozenset("misted mist sprayed spray spritzed spritz".split())
 PUNCTUATION = " .!?:,;"
 
 # Said before the matter itself.
@@ -150,10 +166,22 @@ ABOUT = re.compile(
     r"(?:(?:(?:how|what|when|where|who|it)(?:['\u2019]?s)?|did|last|looks?|is|are|does|do|did|should|shall|can|could|it|i|we|to|be|the|a|doing|about"
     r"|for|with|ok|okay|fine|alright|all|right|alive|happy|good|well|well\?|thirsty|due|need|needs"
     r"|want|wants|get|water|watering|watered|probe|probed|check|checked|next|now|today|yet|last"
-    r"|again|drink|going|s)(?:\s+|$))+",
+    r"|again|drink|going|feed|fed|fertilis\w*|fertiliz\w*|repot\w*|s)(?:\s+|$))+",
     re.IGNORECASE,
 )
-GONE = frozenset("died dead gone lost sold binned dying".split())
+# What was poured too much: `fern stands in water`, `the saucer of fern is full`.
+SOAKS = re.compile(
+    r"\b(?:(?:stands?|sits?|standing|sitting) in (?:the |its )?(?:water|saucer)"
+    r"|saucer (?:of )?(?:is |was )?(?:full|overflow\w*|wet)|overflow(?:s|ed|ing)?)\b",
+    re.IGNORECASE,
+)
+GONE = frozenset("died dead gone lost sold binned".split())
+# What may come of anything: `fern has yellow leaves`, `fern looks sad`.
+UNWELL = frozenset(
+    "yellow yellowing brown browning crispy crisp curling curled curl spots spotted pale sad sick "
+    "ill unwell unhappy dying wrong weak leggy burnt burned dropping drops falling tips".split()
+)
+
 PESTS = frozenset(
     "bug bugs gnat gnats mite mites aphid aphids mealybug mealybugs mealy thrips scale scales "
     "whitefly whiteflies spider spiders pest pests mould mold mildew flies insects".split()
@@ -165,88 +193,6 @@ PLACED = re.compile(
     re.IGNORECASE,
 )
 
-
-# How cold a night gets; a bare number only under nought, for else it may be a reading.
-_DEGREES = (
-    r"(?:-|\u2212|minus )?\d+(?:[.,]\d+)? ?(?:\u00b0 ?)?(?:c|f|degrees?(?: [cf])?)\b"
-    r"|(?:-|\u2212|minus )\d+"
-)
-
-
-def _asked(pattern: str) -> re.Pattern[str]:
-    return re.compile(pattern + r"\s*[?.!]*", re.IGNORECASE)
-
-
-# Whole sentences and the command that each stands for; {0} is what the first group caught.
-SENTENCES: tuple[tuple[re.Pattern[str], str], ...] = (
-    (
-        _asked(
-            r"how much (?:water )?(?:do(?:es)?|should|shall|for|to|can|must|will)?\s*"
-            r"(?:i |we )?(?:give |pour |water )?(?:to )?(.+?)(?:\s+(?:needs?|wants?|gets?))?"
-        ),
-        "dose {0}",
-    ),
-    (_asked(r"why (?:is|does|should|did|do)?\s*(?:i |we )?(.+?)"), "why {0}"),
-    (
-        _asked(
-            r"(?:what|who|which|anything|anyone|(?:which|what|do any|does any) plants?)\s*"
-            r"(?:['\u2019]?s|is|are|do|does)?\s*"
-            r"(?:need(?:s|ed)?|wants?|due|next|thirsty|to do|to be)\s*"
-            r"(?:water(?:ed|ing)?|probing|today|now|a drink|checking|\s)*"
-        ),
-        "plants due",
-    ),
-    (_asked(rf"({_DEGREES})(?: outside)? tonight"), "low {0}"),
-    (
-        _asked(
-            rf"tonight(?: it| it will be| it's|:)? ({_DEGREES})"
-            rf"|it(?:'s| is| will be| gets)? (?:going to be )?({_DEGREES})(?: outside)? tonight"
-        ),
-        "low {0}",
-    ),
-    (
-        _asked(
-            r"(?:(?:will|is|may|might|it|there|going|to|be) )*(?:freezes?|freezing|frost) tonight"
-        ),
-        "low",
-    ),
-    (
-        _asked(r"(?:(?:i|we)['\u2019]?(?:m|re|ll be)|am|are|will be) (?:away|gone) (.+?)"),
-        "away {0}",
-    ),
-    (
-        _asked(r"(?:(?:i|we)['\u2019]?(?:m|re) |am |are )?on (?:holidays?|vacation) (.+?)"),
-        "away {0}",
-    ),
-    (_asked(r"(?:no,|no, i meant|meant|mean|sorry,) (\d.*?)"), "fix {0}"),
-    (_asked(r"(?:want|need|would like|like) to (?:water|pour) (.+?)"), "pour {0}"),
-    (_asked(r"(?:the )?(?:story|history) of (.+?)"), "story {0}"),
-    (_asked(r"what happened (?:to|with) (.+?)"), "story {0}"),
-    (
-        _asked(
-            r"when was (.+?) (?:last )?(?:watered|poured|checked|probed|turned|wiped|fed|repotted)"
-            r"(?: last)?"
-        ),
-        "story {0}",
-    ),
-    (
-        _asked(r"(?:checked|inspected|searched) (.+?) for (?:pests|bugs|insects|mites)"),
-        "scout {0}",
-    ),
-    (_asked(r"(?:tipped|poured) (?:the water )?out(?: of)? (.+?)"), "drained {0}"),
-    (_asked(r"(?:gave|given) (.+?) away(?: to .+?)?"), "plant {0} retire given"),
-    (_asked(r"hand (?:it |them |everything )?over(.*?)"), "handover{0}"),
-    (_asked(r"who (?:watered|poured|gave|probed|checked|did|touched) (.+?)"), "story {0}"),
-    (_asked(r"where (?:is|does|are) (.+?)(?:\s+(?:stand|live|sit))?"), "spot {0}"),
-    (_asked(r"rename (.+?) to (.+?)"), "plant {0} rename {1}"),
-    (
-        _asked(r"(?:retire|remove|delete|threw away|threw out|binned|lost) (.+?)"),
-        "plant {0} retire",
-    ),
-    (_asked(r"(?:bought|got|have)? ?(?:a|an|some)? ?new (?:plant[:,]? )(.+?)"), "add {0}, bought"),
-    (_asked(r"bought (?:a |an |some )?(.+?)"), "add {0}, bought"),
-    (_asked(r"who (?:is|lives) (?:here|there)|who are you all"), "household"),
-)
 
 # Several pieces with commas, the first of which is no plant of ours: a line for /add.
 _READING_PIECE = re.compile(r"[^\d]*\d{1,2}(?:[\s/]+\d{1,2})*")

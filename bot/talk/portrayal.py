@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 
 from bot.talk import say
 from bot.talk.turn import Turn
 from core.care.levels import kept_by_level
 from core.care.potshape import Assumed, Pot
 from core.journal.events import Spot
-from core.journal.portrait import Portrait
+from core.journal.plants import Plant
+from core.journal.portrait import Portrait, portrait
 from core.journal.state import PlantState
 from core.knowledge.library import UNKNOWN_ID
 from core.knowledge.mixes import mixes
 from core.knowledge.types import Danger, Method, Species
 
 LONGEST_POT = 40
+MOST_NAMES = 6
+_POISONOUS = frozenset({Danger.TOXIC, Danger.SEVERE, Danger.IRRITANT})
 _POT = re.compile(r"pot|#|planter|bowl|box|basket|tub|trough|container|bag|\bpan\b", re.IGNORECASE)
 
 
@@ -103,8 +107,26 @@ def danger(turn: Turn, species: Species) -> str:
     harm = toxicity.harm or toxicity.principle
     if toxicity.emergency:
         return turn.words("plant-danger-emergency", whom=toxicity.emergency, harm=harm)
-    if toxicity.pets in (Danger.TOXIC, Danger.SEVERE, Danger.IRRITANT):
+    if toxicity.pets in _POISONOUS:
         harm = harm or turn.words("plant-danger-harm-unsaid")
         return turn.words(f"plant-danger-{toxicity.pets.value}", harm=harm)
     key = f"plant-danger-{toxicity.pets.value.replace('_', '-')}"
     return turn.words(key, harm=toxicity.harm or "none")
+
+
+def dangers(turn: Turn, known: Iterable[Plant]) -> list[str]:
+    """Which of some plants are poisonous, the worst first; no line where none is."""
+    names, worst = [], []
+    for one in known:
+        toxicity = portrait(one.state, turn.home).species.toxicity
+        if toxicity.emergency:
+            worst.append(turn.words("handover-emergency", name=one.name, whom=toxicity.emergency))
+        elif toxicity.pets in _POISONOUS:
+            names.append(one.name)
+    lines = []
+    if worst:
+        lines.append(turn.words("handover-emergencies", names="; ".join(worst[:MOST_NAMES])))
+    if names:
+        shown = say.some(turn.words, names, MOST_NAMES)
+        lines.append(turn.words("handover-poisonous", names=shown))
+    return lines

@@ -31,6 +31,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "story": ("story", "story"),
     "chart": ("chart", "chart"),
     "photo": ("photo", "photo"),
+    "poison": ("poison", "poison"),
     "why": ("why", "why"),
     "looked": ("looked", "looked"),
     "undo": ("correct", "undo"),

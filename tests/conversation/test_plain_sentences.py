@@ -78,6 +78,55 @@ SAME = {
     "units us": "/settings units us",
     "sensor": "/sensor",
     "menu": "/help",
+    # as a new user says it
+    "looked roots fine": "/looked roots fine",
+    "the roots are soft": "/looked roots soft",
+    "away next week": "/away 9-15 march",
+    "we're on holiday from the 10th to the 14th": "/away 10-14 march",
+    "I'm going away tomorrow": "/away tomorrow",
+    "call fern Bob": "/plant fern rename Bob",
+    "the fern is called Bob now": "/plant fern rename Bob",
+    "change the fern's name to Bob": "/plant fern rename Bob",
+    "use inches": "/settings units us",
+    "metric please": "/settings units metric",
+    "I live in London": "/settings zone London",
+    "36C tomorrow": "/high 36C tomorrow",
+    "it will be 35 degrees on friday": "/high 35 degrees friday",
+    "-3 tomorrow": "/low -3 tomorrow",
+    "it will be cold tonight, -3": "/low -3",
+    "frost tomorrow night?": "/low tomorrow",
+    "is the fern toxic for cats?": "/poison fern",
+    "are any of my plants poisonous": "/poison",
+    "is the lily poisonous for cats": "/poison lily",
+    "when do I water the fern?": "/plant fern",
+    "tell me about the fern": "/plant fern",
+    "did anyone water the fern?": "/story fern",
+    "fern history": "/story fern",
+    "what should I do today?": "/plants due",
+    "which plants do I have": "/plants",
+    "what's in the kitchen?": "/plants kitchen",
+    "how much light does the fern need?": "/spot fern",
+    "how do I probe?": "/help probe",
+    "how does this work": "/help",
+    "good evening": "/start",
+    "add my ivy": "/add ivy",
+    "throw fern away": "/plant fern retire",
+    "fern is in a 20 cm pot": "/plant fern pot 20 cm pot",
+    "the fern's pot is 20 cm": "/plant fern pot 20 cm",
+    "fern has a new pot, 20 cm": "/repot fern 20 cm",
+    "fern is a maidenhair fern": "/plant fern species maidenhair fern",
+    "put fern in the bedroom": "/spot fern in the bedroom",
+    "remind me about fern on friday": "/later fern on friday",
+    "fern I'll do it tomorrow": "/later fern tomorrow",
+    "watred the fern": "/gave fern",
+    "waterd goldie 300 ml": "/gave goldie 300 ml",
+    "fern got a bit of water": "/gave fern a bit of water",
+    "fern read 4": "/check fern 4",
+    "I think fern is ~4": "/check fern 4",
+    "fern 4 this morning at 6": "/check fern 4 today 06:00",
+    "this morning at 6 I watered the fern": "/gave fern today 06:00",
+    "fern between 3 and 4": "/check fern 3-4",
+    "start pouring fern": "/pour fern",
 }
 
 
@@ -202,5 +251,147 @@ Ida: no, 7
 Ida: I meant 5 6
   Corrected. Fern: 5 and 6
   = undone checked
+""",
+    )
+
+
+def test_what_is_asked_of_no_plant_is_asked_of_the_one_spoken_of(house: InProcess) -> None:
+    """For two hours, and only of what whoever asks told of themselves."""
+    play(
+        house,
+        """
+Ida: fern 7
+  = checked
+Ida: why?
+  Fern: probe tomorrow
+Ida: how much?
+  Fern: no water now
+Tom: why?
+  Which plant?
+Ida: no, 5
+  Corrected. Fern: 5
+  = undone checked
+Ida: sorry, it was 4
+  Corrected. Fern: 4
+  = undone checked
+Ida: oops
+  Take back your last entry?
+  [Take it back] [Never mind]
+Ida taps: Take it back
+  As before the correction: Fern 5
+  = undone
+Ida: thank you so much!
+  Gladly.
+... 3 hours
+Ida: why?
+  Which plant?
+""",
+    )
+
+
+def test_what_may_be_either_is_asked(house: InProcess) -> None:
+    play(
+        house,
+        """
+Ida: looked roots fine
+  roots fine for which plant?
+  [Fern roots fine] [Goldie roots fine] [Fig roots fine] [Viper roots fine]
+Ida taps: Fern roots fine
+  Fern
+  = looked
+Ida: 12 degrees tomorrow
+  12 degrees tomorrow: by night or by day?
+  [By night] [By day]
+Ida: by day
+  Tomorrow 12
+  = high
+Ida: fern 3 or 4
+  3 to 4: two places, or about 3.5 in one?
+  [3 and 4] [3.5]
+Ida taps: 3.5
+  Fern: 3.5.
+  = checked
+Ida: I'll do it
+  not: does the round
+""",
+    )
+
+
+def test_what_is_no_entry_is_none(house: InProcess) -> None:
+    """Mist is no watering, a full saucer no place, a sad leaf no reading, "not" no deed."""
+    play(
+        house,
+        """
+Ida: misted fern
+  Mist wets leaves, not the soil, so nothing is kept.
+Ida: fern stands in water
+  Tip out what stands under Fern
+Ida: goldie has yellow leaves
+  the probe tells most
+  [Probe now]
+Ida: fern is dying
+  the probe tells most
+Ida: I did not water the fern
+  I know Fern, but not the rest.
+Ida: fern is not dry
+  I know Fern, but not the rest.
+Ida: zebra has yellow leaves
+  I don't know "zebra".
+Ida: yesterday at 4
+  for which plant?
+""",
+    )
+
+
+def test_whoever_takes_over_hears_what_there_is(house: InProcess) -> None:
+    play(
+        house,
+        """
+Noor: fern 7
+  = checked
+Ida: handover to noor
+  (long)
+  Handover to Noor, today to Monday the 9th: 4 plants
+Ida: noor takes over from friday
+  (long)
+  Handover to Noor, Friday to Friday the 13th: 4 plants
+Ida: noor looks after the plants next week
+  (long)
+  Handover to Noor, Monday the 9th to Sunday the 15th: 4 plants
+Ida: tom takes over
+  "to tom" is no room, sitter or span of days that I know.
+Ida: noor does the kitchen
+  Noor does kitchen today.
+Ida: zoe does the kitchen
+  not: does kitchen
+""",
+    )
+
+
+def test_poison_is_told_of_plants_kinds_and_all(house: InProcess) -> None:
+    play(
+        house,
+        """
+Ida: /poison goldie
+  Goldie: Golden pothos (Epipremnum aureum). Poisonous (burns mouth and throat).
+  if eaten: vet or poison centre. Substance: insoluble calcium oxalate crystals.
+Ida: is oleander dangerous?
+  Danger to pets and people: acts on the heart
+  Substance: cardiac glycosides.
+Ida: is the lily safe for cats
+  True lilies and day lilies kill cats
+  [Peace lily] [Calla lily] [Easter lily] [Any other true lily]
+Ida taps: Easter lily
+  Danger to cats: kidney failure
+Ida: is xyzzy poisonous
+  I don't know "xyzzy": treat it as poisonous.
+Ida: /add Odd, xyzzy plantus, 15 cm pot
+  = arrived
+Ida: is odd poisonous
+  treat it as poisonous
+Ida: which of my plants are poisonous?
+  Poisonous or irritating: Goldie, Fig and Viper.
+  Not sure, so treat them as poisonous: Odd.
+  No plant here is promised to be safe to eat.
 """,
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from itertools import groupby
@@ -21,7 +21,8 @@ from core.journal import plants
 from core.journal.plants import Plant, name_key
 from core.journal.portrait import portrait
 from core.knowledge.library import UNKNOWN_ID
-from core.knowledge.types import Danger, WaterNeed
+from core.knowledge.types import WaterNeed
+from core.store import people
 
 MOST_ROOMS = 6
 MOST_IN_ROOM = 4
@@ -30,8 +31,6 @@ MOST_OPEN = 3
 MOST_DEEDS = 3
 MOST_NAMES = 6
 MOST_CHOICES = 4
-
-_POISONOUS = frozenset({Danger.TOXIC, Danger.SEVERE, Danger.IRRITANT})
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,11 +68,11 @@ def _asked(turn: Turn, said: str) -> Asked | Reply:
         return answer(turn.words.refusal(span.key, span.args))
     if span is not None:
         return Asked(*span)
-    key = name_key(said.removeprefix("to ").removeprefix("for "))
-    named = [one for one in sitting if name_key(one.name) == key]
-    if named:
-        return _of_sitter(turn, named[0])
-    rooms = _rooms(turn)
+    bare = said.removeprefix("to ").removeprefix("for ")
+    whom = _to_somebody(turn, bare, sitting)
+    if whom is not None:
+        return whom
+    key, rooms = name_key(bare), _rooms(turn)
     fitting = [room for one, room in rooms.items() if key and one.startswith(key)]
     room = rooms.get(key) or (fitting[0] if len(fitting) == 1 else "")
     if not room:
@@ -81,6 +80,30 @@ def _asked(turn: Turn, said: str) -> Asked | Reply:
         return answer(turn.words("handover-how", said=said[:30], rooms=names))
     usual = _usual(turn, sitting)
     return Asked(usual.first, usual.last, usual.whom, room)
+
+
+def _to_somebody(turn: Turn, said: str, sitting: Sequence[Sitting]) -> Asked | None:
+    """A sitter by name, for their time; anybody of the household, for a week or for some days."""
+    known = people.hands(turn.tx, turn.who.household_id, turn.now).values()
+    names = {name_key(name): name for name in (*known, *(one.name for one in sitting))}
+    words = said.split()
+    for end in range(len(words), 0, -1):
+        key = name_key(" ".join(words[:end]))
+        if key in names:
+            return _for(turn, names[key], " ".join(words[end:]), sitting)
+    return None
+
+
+def _for(turn: Turn, name: str, days: str, sitting: Sequence[Sitting]) -> Asked | None:
+    today = day_of(turn.now, turn.who.zone)
+    if not days:
+        own = [one for one in sitting if one.name == name]
+        return _of_sitter(turn, own[0]) if own else Asked(today, today + handing.USUAL, name)
+    span = read_span(days, turn.now, turn.who.zone)
+    if isinstance(span, tuple):
+        return Asked(*span, name)
+    begin = read_span(days.removeprefix("from "), turn.now, turn.who.zone)
+    return Asked(begin[0], begin[0] + handing.USUAL, name) if isinstance(begin, tuple) else None
 
 
 def _usual(turn: Turn, sitting: Sequence[Sitting]) -> Asked:
@@ -119,7 +142,8 @@ def _whole(turn: Turn, found: Handing, asked: Asked) -> Reply:
         _more_rooms(turn, len(rooms) - MOST_ROOMS),
         turn.words("round-all-rough") if once else "",
         _deeds(turn, found),
-        _dangers(turn, found.plants),
+        *portrayal.dangers(turn, found.plants),
+        turn.words("handover-no-promise"),
         turn.words("handover-rule"),
     ]  # fmt: skip
     return answer(*lines, buttons=_choices(found, rooms))
@@ -206,23 +230,6 @@ def _deeds(turn: Turn, found: Handing) -> str:
         when = say.on_day(turn.words, deed.at, turn.now, turn.who.zone)
         said.append(turn.words(key, who=turn.name_of(deed.by), plant=deed.plant.name, when=when))
     return turn.words("handover-last", deeds="; ".join(said)) if said else ""
-
-
-def _dangers(turn: Turn, known: Iterable[Plant]) -> str:
-    names, worst = [], []
-    for one in known:
-        toxicity = portrait(one.state, turn.home).species.toxicity
-        if toxicity.emergency:
-            worst.append(turn.words("handover-emergency", name=one.name, whom=toxicity.emergency))
-        elif toxicity.pets in _POISONOUS:
-            names.append(one.name)
-    lines = []
-    if worst:
-        lines.append(turn.words("handover-emergencies", names="; ".join(worst[:MOST_NAMES])))
-    if names:
-        shown = say.some(turn.words, names, MOST_NAMES)
-        lines.append(turn.words("handover-poisonous", names=shown))
-    return "\n".join([*lines, turn.words("handover-no-promise")])
 
 
 def _choices(found: Handing, rooms: Sequence[tuple[str, list[Plant]]]) -> tuple[Option, ...]:

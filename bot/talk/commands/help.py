@@ -53,7 +53,9 @@ def _first(turn: Turn, heard: str) -> Reply:
 
 
 def help_(turn: Turn, rest: str) -> Reply:
-    """What works, in the order of a day; with "all", every command."""
+    """What works, in the order of a day; all commands, or how to probe."""
+    if rest.casefold().startswith("probe"):
+        return answer(turn.words("help-probe"), turn.words("help-probe-words"))
     if rest.casefold().startswith("all"):
         return answer(turn.words("help-all"))
     return answer(turn.words("help-day"))

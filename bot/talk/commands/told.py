@@ -11,6 +11,9 @@ from bot.talk.naming import Spoken, exact, split_plant
 from bot.talk.turn import Turn, answer
 from core.journal.plants import Plant
 
+# In what these tell, a number on its own is no reading: `fed fern yesterday at 4`.
+_NO_READINGS = frozenset("gave drained turn wipe feed scout rinse repot looked".split())
+
 
 @dataclass(frozen=True, slots=True)
 class Told:
@@ -39,7 +42,8 @@ def plant_and_time(turn: Turn, text: str, command: str) -> Told | Reply:
     """
     named = exact(turn, text)
     if named is not None and not _is_moment(turn, named):
-        moment = take_when(named.rest, turn.now, turn.who.zone)
+        counts = command in _NO_READINGS
+        moment = take_when(named.rest, turn.now, turn.who.zone, counts=counts)
         if not isinstance(moment, When):
             return answer(turn.words.refusal(moment.key, moment.args))
         return _told(turn, replace(named, rest=moment.rest), moment, named.rest)

@@ -53,6 +53,17 @@ _SHORT_SPAN_B = re.compile(
     rf"(?:from\s+)?(?P<month>{_MONTH})\s+(?P<first>{_DAY_OF_MONTH}){_TO}(?P<last>{_DAY_OF_MONTH})",
     re.IGNORECASE,
 )
+# `the 10th to the 14th`: days of a month, of which the nearest that is still to come is meant.
+_DAYS_SPAN = re.compile(
+    rf"(?:from\s+)?(?:the\s+)?(?P<first>[0-3]?\d)(?:st|nd|rd|th){_TO}(?:the\s+)?"
+    r"(?P<last>[0-3]?\d)(?:st|nd|rd|th)",
+    re.IGNORECASE,
+)
+_WEEK_SPAN = re.compile(
+    r"(?:for\s+|over\s+|all\s+)?(?:the\s+)?(?:(?P<whole>(?:(?:whole|all)\s+)?(?:of\s+)?next\s+week)"
+    r"|(?P<rest>this\s+week)|(?P<weekend>(?:this\s+|next\s+)?weekend))",
+    re.IGNORECASE,
+)
 _UNTIL = re.compile(rf"(?:until|till|to|for|through)\s+(?:{_one('2')})", re.IGNORECASE)
 
 
@@ -82,7 +93,7 @@ def take_ahead(text: str, now: datetime, zone: ZoneInfo) -> Ahead | Unclear:
 def read_span(text: str, now: datetime, zone: ZoneInfo) -> tuple[date, date] | Unclear | None:
     """First and last day of an absence; None where the text is none."""
     said, today = text.strip(" .!"), now.astimezone(zone).date()
-    for pattern, read in ((_SPAN, _both), (_SHORT_SPAN, _short), (_SHORT_SPAN_B, _short_b)):
+    for pattern, read in _SPANS:
         match = pattern.fullmatch(said)
         if match is not None:
             return _ordered(read(match, today), said, today)
@@ -130,6 +141,42 @@ def _short_b(match: re.Match[str], today: date) -> tuple[date, date] | Unclear:
         return last.replace(day=_number(match["first"])), last
     except ValueError:
         return Unclear("when-no-such-day", {"said": match[0]})
+
+
+def _days(match: re.Match[str], today: date) -> tuple[date, date] | Unclear:
+    """`the 10th to the 14th`, this month or, where that is over, the next that has such days."""
+    first, last = int(match["first"]), int(match["last"])
+    begin = today.replace(day=1)
+    for _ in range(3):
+        try:
+            span = begin.replace(day=first), begin.replace(day=last)
+        except ValueError:
+            span = None
+        if span is not None and span[1] >= today:
+            return span
+        begin = (begin + timedelta(days=32)).replace(day=1)
+    return Unclear("when-no-such-day", {"said": match[0]})
+
+
+def _week(match: re.Match[str], today: date) -> tuple[date, date]:
+    """`next week` from its Monday to its Sunday; what is left of `this week`; a weekend."""
+    monday = today - timedelta(days=today.weekday())
+    if match["whole"]:
+        return monday + timedelta(days=7), monday + timedelta(days=13)
+    if match["rest"]:
+        return today, monday + timedelta(days=6)
+    ahead = 7 if match["weekend"].casefold().startswith("next") else 0
+    saturday = monday + timedelta(days=5 + ahead)
+    return max(saturday, today), saturday + timedelta(days=1)
+
+
+_SPANS = (
+    (_WEEK_SPAN, _week),
+    (_SPAN, _both),
+    (_SHORT_SPAN, _short),
+    (_SHORT_SPAN_B, _short_b),
+    (_DAYS_SPAN, _days),
+)
 
 
 def _ordered(

@@ -30,9 +30,12 @@ _DAY = (
     r"|afternoon|evening|night))?"
 )
 _CLOCK = (
-    r"(?:\s*(?:at|T|,)?\s*(?P<hour>[01]?\d|2[0-3])[:.](?P<minute>[0-5]\d)(?:\s*(?P<half>am|pm))?)"
+    r"(?:\s*(?:at|T|,)?\s*(?P<hour>[01]?\d|2[0-3])"
+    r"(?:[:.](?P<minute>[0-5]\d)(?:\s*(?P<half>am|pm))?|\s*(?P<bare_half>am|pm))"
+    r"|\s+(?P<at>at\s+(?P<bare>[01]?\d|2[0-3])(?:\s*o['\u2019]?clock)?(?![\d.,/:])))"
 )
 _WHEN = re.compile(rf"(?<![\w-])(?:{_DAY}){_CLOCK}?(?![\w-])", re.IGNORECASE)
+_LATE_PARTS = ("afternoon", "evening", "night")
 _ONLY_CLOCK = re.compile(
     r"(?<!\w)at\s+(?P<hour>[01]?\d|2[0-3])(?:[:.](?P<minute>[0-5]\d))?(?:\s*(?P<half>am|pm))?(?!\w)",
     re.IGNORECASE,
@@ -47,38 +50,46 @@ class When:
     rest: str
 
 
-def take_when(text: str, now: datetime, zone: ZoneInfo) -> When | Unclear:
-    """Find a past moment in a line. A future one, or a date that doesn't exist, is unclear."""
+def take_when(text: str, now: datetime, zone: ZoneInfo, *, counts: bool = False) -> When | Unclear:
+    """Find a past moment in a line. A future one, or a date that doesn't exist, is unclear.
+
+    `yesterday at 4` with nothing else beside it is yesterday's reading of 4, unless `counts`: a
+    number then is no reading.
+    """
     found = _WHEN.search(text) or _ONLY_CLOCK.search(text)
     if found is None:
         return When(None, text)
     here = now.astimezone(zone)
+    parts = {key: value for key, value in found.groupdict().items() if value}
+    end = found.end()
+    if parts.get("at") and not counts and not f"{text[: found.start()]}{text[end:]}".strip(" ,."):
+        del parts["bare"]
+        end = found.start("at")
     try:
-        moment = _moment(found, here)
+        moment = _moment(parts, here)
     except ValueError:
         return Unclear("when-no-such-day", {"said": found[0].strip()})
     if moment > here:
         return Unclear("when-future", {"said": found[0].strip()})
     if here - moment > FARTHEST:
         return Unclear("when-far", {"said": found[0].strip()})
-    rest = f"{text[: found.start()]} {text[found.end() :]}"
+    rest = f"{text[: found.start()]} {text[end:]}"
     return When(moment.astimezone(UTC), re.sub(r"\s+", " ", rest).strip(" ,"))
 
 
-def _moment(found: re.Match[str], here: datetime) -> datetime:
-    parts = found.groupdict()
+def _moment(parts: dict[str, str], here: datetime) -> datetime:
     if parts.get("count"):
         return _ago(parts["count"], parts["unit"], here)
     if parts.get("this"):
         return _today(parts, here)
     day, hour = _day(parts, here)
-    if parts.get("hour"):
+    if parts.get("hour") or parts.get("bare"):
         return datetime.combine(day, _clock(parts), here.tzinfo)
     return datetime.combine(day, time(hour), here.tzinfo)
 
 
 def _today(parts: dict[str, str], here: datetime) -> datetime:
-    if parts.get("hour"):
+    if parts.get("hour") or parts.get("bare"):
         return datetime.combine(here.date(), _clock(parts), here.tzinfo)
     word = parts["this"].split()[-1].casefold()
     named = datetime.combine(here.date(), time(PARTS.get(word, here.hour)), here.tzinfo)
@@ -104,12 +115,16 @@ def _day(parts: dict[str, str], here: datetime) -> tuple[date, int]:
         return _not_later(date(year, month, day), here, 12)
     if parts.get("yesterday"):
         back = 2 if "before" in parts["yesterday"].casefold() else 1
-        return today - timedelta(days=back), PARTS.get((parts["ypart"] or "noon").casefold(), 12)
+        return today - timedelta(days=back), PARTS.get(
+            (parts.get("ypart") or "noon").casefold(), 12
+        )
     if parts.get("last"):
         return today - timedelta(days=1), PARTS["night"]
     if parts.get("weekday"):
         back = (today.weekday() - WEEKDAYS.index(parts["weekday"].casefold())) % 7 or 7
-        return today - timedelta(days=back), PARTS.get((parts["wpart"] or "noon").casefold(), 12)
+        return today - timedelta(days=back), PARTS.get(
+            (parts.get("wpart") or "noon").casefold(), 12
+        )
     return today, here.hour
 
 
@@ -119,9 +134,12 @@ def _not_later(day: date, here: datetime, hour: int) -> tuple[date, int]:
 
 
 def _clock(parts: dict[str, str]) -> time:
-    hour = int(parts["hour"])
-    half = (parts.get("half") or "").casefold()
-    if half == "pm" and hour < 12:
+    """A time of day; `yesterday evening at 8` is 20:00."""
+    hour = int(parts.get("hour") or parts["bare"])
+    half = (parts.get("half") or parts.get("bare_half") or "").casefold()
+    named = " ".join(parts.get(key) or "" for key in ("ypart", "last", "this", "wpart")).casefold()
+    late = not half and named.strip().endswith(_LATE_PARTS) and hour > 3
+    if (half == "pm" or late) and hour < 12:
         hour += 12
     if half == "am" and hour == 12:
         hour = 0

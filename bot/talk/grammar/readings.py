@@ -88,19 +88,26 @@ LEVELS = {"empty": Level.EMPTY, "low": Level.LOW, "half": Level.LOW, "full": Lev
 # A pot that is light or heavy in the hand is a word about the whole pot.
 LIFTED = {"light": Wetness.DRY, "heavy": Wetness.WET}
 FILLERS = frozenset(
-    "a about an and at bit by everywhere feels felt for found gauge glass in is it its leaf leaves "
-    "looks now of on over all place places pot pretty quite rather reading reads really reservoir "
-    "roots says scale seems soil stem stems still tank test the to tray very was water with".split()
+    "a about all an and approx approximately around at bit by ca circa everywhere feels felt "
+    "for found gauge glass i in is it its leaf leaves looks maybe measured measures now of on "
+    "over place places pot pretty probably quite rather read reading reads really reservoir "
+    "roots roughly said says scale seems showed shows soil stem stems still tank test the "
+    "think to tray very was water weighed weighs with".split()
 )
 
 _PHRASES = "|".join(sorted((w for w in WETNESS if " " in w), key=len, reverse=True))
 _TOKEN = re.compile(
     rf"(?P<phrase>(?:{_PHRASES})\b)"
-    r"|(?P<number>[-+]?\d+(?:\.\d+)?)(?P<of>/10\b)?(?P<suffix>[a-z]*)"
+    r"|~?(?P<number>[-+]?\d+(?:\.\d+)?)(?P<of>/10\b)?(?P<suffix>[a-z]*)"
     r"|(?P<prefixed>[smd]\d+(?:\.\d+)?)"
     r"|(?P<word>[^\s,;:&]+)"
 )
 _JOINED = re.compile(r"(?<![\d.,])(\d{1,2}),(\d{1,2})(?![\d,])")
+# `3-4`, `between 3 and 4`: one reading that wavers, or two places.
+_RANGE = re.compile(
+    r"(?<![\d.,])(?:between )?(?P<one>\d{1,2})(?: ?[-\u2013] ?| (?:to|or) |(?<=between \d) and "
+    r"|(?<=between \d\d) and )(?P<other>\d{1,2})(?![\d.,])"
+)
 _HALF = re.compile(r"\bhalf[- ](?:full|empty)\b")
 _SLASHED = re.compile(r"(?<![\d.])(\d{1,2})/(?!10\b)(\d{1,2})(?=[/\s,]|$)")
 
@@ -155,6 +162,9 @@ def read_found(text: str) -> Found | Unclear:
             {"one": one, "other": other},
             (_swap(plain, joined, f"{one} {other}"), _swap(plain, joined, f"{one}.{other}")),
         )
+    wavers = _RANGE.search(plain)
+    if wavers:
+        return _range(plain, wavers)
     plain = _SLASHED.sub(r"\1 \2", _SLASHED.sub(r"\1 \2/", plain).replace("/ ", " ")).rstrip("/")
     heard = _Heard([], set())
     for token in _TOKEN.finditer(plain):
@@ -162,6 +172,16 @@ def read_found(text: str) -> Found | Unclear:
         if problem is not None:
             return problem
     return _gather(heard, weight_kg)
+
+
+def _range(text: str, found: re.Match[str]) -> Unclear:
+    one, other = found["one"], found["other"]
+    mean = f"{(int(one) + int(other)) / 2:g}"
+    return Unclear(
+        "reading-range",
+        {"one": one, "other": other, "mean": mean},
+        (_swap(text, found, f"{one} {other}"), _swap(text, found, mean)),
+    )
 
 
 def _swap(text: str, at: re.Match[str], new: str) -> str:
@@ -207,7 +227,7 @@ def _off_scale(digits: str, value: float) -> Unclear:
 
 
 def _word(heard: _Heard, word: str) -> None:
-    bare = word.strip(".!?()'\"")
+    bare = word.strip(".!?()'\"~")
     if bare in WETNESS:
         _wetness(heard, WETNESS[bare])
     elif bare in LIFTED:

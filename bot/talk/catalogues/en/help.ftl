@@ -16,6 +16,8 @@ help-welcome-back = Good to see you, { $name }. { $n ->
    *[other] { $n } plants are
   } on the list. ~/plants shows them, ~/help what works.
 help-day = A day with me: ~/round what to look at · *fern 3* after probing · ~/pour fern step by step · ~/dose 6in how much · *gave fern { example-amount }* · ~/undo takes back. More: ~/help all
+help-probe = Push the probe as deep as the pot allows, in two or three places; tell me what it reads, from 1 (dry) to 10 (wet): *fern 3 4*
+help-probe-words = Without a probe, a stick or a finger: *fern dry by finger*, *fern moist by stick*.
 help-all =
     Plants: ~/add, ~/plants (kitchen, due, gone), ~/plant fern (rename, copy, retire, species, pot, mix)
     Soil: ~/check fern 3 4, *4m 6d* for middle and deep, *fern dry by finger*, *fern 1.84 kg*; several: ~/check fern 3, fig 1 2 1; not today: ~/later fern friday, ~/skip fern
@@ -24,7 +26,7 @@ help-all =
     Weather: ~/low { example-low }, ~/low { example-frost } sat for a night, ~/high { example-high } tomorrow; ~/settings place 52.5 13.4 for a forecast
     Rooms: ~/room kitchen { example-warm } 45%, *{ example-night } at night*, *one pane*; ~/sensor new kitchen
     Upkeep: ~/spot fern north window, ~/turn, ~/wipe, ~/feed, ~/scout, ~/rinse, ~/repot fern { example-next-pot } pot
-    Looking back: ~/story fern, ~/photo fern (2, remove 2), ~/chart fern (or a room), ~/why fern, ~/looked fern fine
+    Looking back: ~/story fern, ~/photo fern (2, remove 2), ~/chart fern (or a room), ~/why fern, ~/looked fern fine, ~/poison fern
     Slips: ~/undo, ~/fix 4, ~/fix fern, ~/cancel
     House: ~/start, ~/household, ~/invite, ~/join CODE, ~/handover (kitchen, 1-14 June), ~/settings, ~/forget household. Dates: *yesterday*, *2 days ago*, *2026-03-01*
 help-elsewhere = Plants you have with me already can be here too: ~/invite there, then ~/join and its code here.

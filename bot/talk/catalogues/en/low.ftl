@@ -11,6 +11,9 @@ low-no-forecast = No forecast for a while, the last one { $when }: tell me tonig
 low-unknown = I know no low for tonight: please tell me.
 low-unknown-night = I know no low for the night { $when }.
 low-how = As ~/low 4C, ~/low 38F tonight, ~/low -3 sat
+low-or-high = { $said }: by night or by day?
+low-by-night = By night
+low-by-day = By day
 low-nobody = No plant on the list is in danger, as far as I know where each stands.
 low-in-danger = { $n ->
     [one] One plant is in danger:

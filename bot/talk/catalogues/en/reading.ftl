@@ -1,6 +1,7 @@
 # Why a reading can't be taken as it stands.
 
 reading-comma = { $one },{ $other }: two places, or { $one }.{ $other }?
+reading-range = { $one } to { $other }: two places, or about { $mean } in one?
 reading-below = The scale begins at 1, which is dry. Did you mean { $near }?
 reading-above = The scale ends at 10, which is wet. Did you mean 10?
 reading-above-two = The scale ends at 10. Did you mean { $one } and { $other }?

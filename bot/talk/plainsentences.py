@@ -1,0 +1,143 @@
+"""Whole sentences that begin with no plant's name, and the command that each stands for."""
+
+from __future__ import annotations
+
+import re
+
+# `command <- sentence`, a line each; the first that fits counts. In a sentence <0> and <1> are any
+# words, <name> is one word of letters, <n> begins with a digit; ' may be left out. In a command
+# {0} and {1} are what those caught, and {it} the plant that was spoken of last, or nothing.
+_TABLE = r"""
+dose {it} <- how much( water)?( (does|should|do|shall) (it|i)( (need|give|get|pour)( it)?)?)?
+spot {0} <- how (much|bright) (light|sun)\w* (does|do|for) (the )?<0>( needs?| wants?)?
+dose {0} <- how much (water )?(do(es)?|should|shall|for|to|can|must|will)? ?((i|we) )?_GIVE<0>_NEEDS
+why {it} <- why( (is that|that|not|so|is it))?
+why {0} <- why (is|does|should|did|do)? ?((i|we) )?<0>
+plant {it} <- when( (again|next|is that|do i (water|probe|check) it))?( again)?
+plants due <- _SOMETHING ?('s|is|are|do|does)? ?_WANTS ?_WATER*
+plants due <- what (should|shall|must|do|can) i do_DUE*
+plants due <- (do|should|shall) i (need|have) to (water|do|probe|check)_DUE*
+plants due <- (does|do) (anything|any plants?|any of them)_DUE+
+plants due <- (is )?anything_DUE+
+
+poison {it} <- _IS (it|that|this)( plant)? _POISONOUS_FOR
+poison <- ((which|what|who)('s)?|any|(are|is) any|are)_OF_MINE*( (is|are))? _POISONOUS_FOR( here)?
+poison {0} <- _IS ((a|an|the|my|our) )?<0> _POISONOUS_FOR
+
+plants <- (what|which|how many) (plants )?(do (i|we) have|are there|have i( got)?)
+plants <- where are (my|the|our) plants
+plants {0} <- (what('s| is)|(which |what )?plants( are)?|who lives) in (the )?<0>
+household <- who (is|lives|are) (here|there|we|in (the|this|my|our) household)
+household <- who are you all
+
+away {0} <- ((i|we)'(m|re|ll be) |am |are |will be |be |going |go |leaving )*(away|gone) <0>
+away {0} <- ((i|we)'(m|re|ll be) |am |are |will be |be |going |go )*on (a )?_HOLIDAY <0>
+handover{0} <- hand (it |them |everything )?over<0>?
+handover to {0} {1} <- <name>('s| is| will)? (takes?|taking) (it |them |everything )?over( <1>)?
+handover to {0} {1} <- <name>('s| is| will| will be)? _MINDS_THEM*( <1>)?
+handover to {0} {1} <- <name>('s| is| will be) (my|our|the) sitter( <1>)?
+
+fix {0} <- _SLIP[,:.!]? ?<n>
+fix {0} <- (_SLIP[,:.!]? )?_RIGHT <n>
+fix {0} <- <n>,? not \d[\d.]*
+undo <- (delete|remove|undo|scratch|take back) (the )?(last|that|it|this|last one|last entry)
+undo <- take (it|that|this) back
+
+pour {0} <- (want|need|would like|like) to (water|pour) <0>
+pour {0} <- (start|begin) (pouring|watering) <0>
+scout {0} <- (checked|inspected|searched) <0> for (pests|bugs|insects|mites)
+drained {0} <- (tipped|poured) (the water )?out( of)? <0>
+looked roots {0} <- (the |its )?roots?( are| is| were| look| looks| seem| all)* <0>
+
+story {0} <- (what('s| is) )?(the )?(story|history) (of )?<0>
+story {0} <- what happened (to|with) <0>
+story {0} <- when was <0> (last )?_DONE( last)?
+story {0} <- who (watered|poured|gave|probed|checked|did|touched) <0>
+story {0} <- (did|has) (?!not\b)\w+ (already )?(_DOES|_DONE) <0>( (yet|already|today))?
+plant {0} <- (tell me about|info (on|about)|details (of|about)|what('s| is) up with) (the )?<0>
+plant {0} <- (what|which) (kind|sort|species)( of plant)? (is|are) (the )?<0>
+spot {0} <- where (should|can|do|shall|must) (i|we) (put|place|keep|stand) <0>
+spot {0} <- where (is|does|are) <0>( (stand|live|sit))?
+
+plant {0} rename {1} <- rename <0> to <1>
+plant {0} rename {1} <- change (the )?name of <0> to <1>
+plant {0} rename {1} <- change <0>'s name to <1>
+plant {0} retire given <- (gave|given) <0> away( to .+?)?
+plant {0} retire <- (retire|remove|delete|threw away|threw out|binned|lost) <0>
+plant {0} retire <- (throw|threw|chuck|chucked) <0> (away|out)
+
+add <- ((want|would like|like|need) to|how (do|can) (i|we)) add (a |my |new |another )*plants?
+add {0}, bought <- (bought|got|have)? ?(a|an|some)? ?new plant[:,]? <0>
+add {0}, bought <- bought ((a|an|some) )?(new )?<0>
+add {0}, bought <- (got|have) (a|an|some) new <0>
+add {0} <- add (my|a|an|the|another|our) <0>
+
+later {0} <- remind me (again )?(about|of|to (probe|check|water|do)) <0>
+later {0} <- remind me( again)? <0>
+
+settings units {0} <- _USE ((the )?(units?|measures?) )?((to|in) )?<name>( units| measures| please)*
+settings units {0} <- (?P<a>metric|imperial|inches|cups|pints|american)( units| measures| please)+
+settings zone {0} <- (my |our |the )?time ?zone( is|:)? <0>
+settings zone {0} <- live in <0>
+
+help <- how (does (this|it|that) work|do (i|you) (use this|start|begin|work))
+help <- what('s| is) (this|that)|need (some )?help|help me|what can i (do|say)
+help probe <- how (do|should|can) (i|we) (probe|check|measure|test)( it| the soil| soil| plants?)*
+help probe <- what (does|is) (a )?(probe|probing|reading)( mean)?
+"""
+_WORDS = {
+    "_GIVE": r"((give|pour|water) )?(to )?((a|an|the|my|our) )?",
+    "_NEEDS": r"( needs?| wants?| gets?)?",
+    "_SOMETHING": r"(what|who|which|anything|anyone|(which|what|do any|does any) plants?)",
+    "_WANTS": r"(need(s|ed)?|wants?|due|next|thirsty|to do|to be)",
+    "_WATER": r"(water(ed|ing)?|probing|today|now|a drink|checking|\s)",
+    "_DUE": r"( (anything|something|any|plants?|need|to|do|due|water|a drink|today|now|next|for))",
+    "_IS": r"(is|are|would|was)",
+    "_POISONOUS_FOR": r"(poisonous|toxic|poison|dangerous|safe)( (for|to|if|with) .+?)?",
+    "_OF_MINE": r"( (of|the|ones?|my|our|plants?|them|here))",
+    "_HOLIDAY": r"(holidays?|vacation|trip)",
+    "_MINDS_THEM": r"((looks?|looking) after|minds?|minding|sits?|sitting)"
+    r"( (my|our|the|all|plants|everything|them|here|for us|for me))",
+    "_SLIP": r"(sorry|wrong|oops|actually|correction|nope|no(?=,))",
+    "_RIGHT": r"(meant|mean|(it|that) (was|should be)|make (that|it)|not [\d.]+,? but)",
+    "_DOES": r"(water|probe|check|feed|turn)",
+    "_DONE": r"(watered|poured|checked|probed|turned|wiped|fed|repotted)",
+    "_USE": r"(use|set|change|switch|prefer)",
+    "<0>": r"(?P<a>.+?)",
+    "<1>": r"(?P<b>.+?)",
+    "<name>": r"(?P<a>[^\W\d_]+)",
+    "<n>": r"(?P<a>\d.*?)",
+    "'": r"['\u2019]?",
+}
+
+
+def _compiled(line: str) -> tuple[re.Pattern[str], str]:
+    command, _, sentence = line.partition(" <- ")
+    for word, means in _WORDS.items():
+        sentence = sentence.replace(word, means)
+    return re.compile(rf"(?:{sentence})\s*[?.!]*", re.IGNORECASE), command
+
+
+SENTENCES = tuple(_compiled(line) for line in _TABLE.splitlines() if line)
+
+
+def command_of(said: str) -> str | None:
+    """The command of a sentence, with {it} where it speaks of no plant by name; None for others."""
+    for pattern, command in SENTENCES:
+        match = pattern.fullmatch(said)
+        if match is not None:
+            caught = match.groupdict()
+            first, second = (_plain(caught.get(name)) for name in "ab")
+            return f"/{command.format(first, second, it='{it}')}".strip()
+    return None
+
+
+def named_in(said: str) -> list[str]:
+    """What a sentence may be about, by every pattern that fits."""
+    found = (pattern.fullmatch(said) for pattern, _ in SENTENCES)
+    return [match.groupdict().get("a") or "" for match in found if match is not None]
+
+
+def _plain(caught: str | None) -> str:
+    """What was caught, so that braces in it are no places to fill."""
+    return (caught or "").strip().replace("{", "(").replace("}", ")")

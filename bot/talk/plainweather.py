@@ -1,0 +1,79 @@
+"""How cold or hot it gets, in plain words: `-3 tonight`, `36C tomorrow`, `frost tonight?`."""
+
+from __future__ import annotations
+
+import re
+
+from bot.talk.grammar.quantities import Refusal, read_temperature
+from bot.talk.message import Option, Reply
+from bot.talk.turn import Turn, answer
+
+# A day's high is told from here on, a night's low below freezing; between, it may be either (ours).
+_WARM_C, _FREEZING_C = 20.0, 0.0
+
+# A bare number only under nought, for else it may be a reading.
+_DEGREES = (
+    r"(?:-|\u2212|minus )?\d+(?:[.,]\d+)? ?(?:\u00b0 ?)?(?:c|f|degrees?(?: [cf])?)\b"
+    r"|(?:-|\u2212|minus )\d+"
+)
+_WEEKDAY = r"(?:mon|tues|wednes|thurs|fri|satur|sun)day"
+_DAY = rf"(?P<day>tomorrow|today|(?:on |this |next )?{_WEEKDAY})(?P<night> (?:at )?night)?"
+_IT = (
+    r"(?:(?:it|there)(?:['\u2019]?s|['\u2019]?ll be| is| will be| gets| may be| might be)? )?"
+    r"(?:going to be )?(?:be )?"
+)
+_END = r"\s*[?.!]*"
+_TONIGHT = (
+    re.compile(rf"{_IT}(?P<degrees>{_DEGREES})(?: outside)? tonight{_END}", re.IGNORECASE),
+    re.compile(
+        rf"(?:{_IT}cold )?tonight,?(?: it| it will be| it['\u2019]?s|:)?"
+        rf" (?P<degrees>{_DEGREES}){_END}",
+        re.IGNORECASE,
+    ),
+)
+_ON_A_DAY = (
+    re.compile(rf"{_IT}(?P<degrees>{_DEGREES})(?: outside)?,? {_DAY}{_END}", re.IGNORECASE),
+    re.compile(rf"{_DAY},? {_IT}(?P<degrees>{_DEGREES}){_END}", re.IGNORECASE),
+)
+_COLD = (
+    r"(?:(?:will|is|may|might|it|it['\u2019]?s|it['\u2019]?ll|there|going|to|be|get|how|a) )*"
+    r"(?:freezes?|freezing|frost|cold|frosty)"
+)
+_HOT = (
+    r"(?:(?:will|is|may|might|it|it['\u2019]?s|it['\u2019]?ll|there|going|to|be|get|how|a) )*"
+    r"(?:hot|heat|heat ?wave|very hot)(?: (?:is )?coming)?"
+)
+_ASKED_LOW = re.compile(rf"{_COLD} (?:tonight|{_DAY}){_END}", re.IGNORECASE)
+_ASKED_HIGH = re.compile(rf"{_HOT}(?: {_DAY})?{_END}", re.IGNORECASE)
+
+
+def weather(turn: Turn, said: str) -> str | Reply | None:
+    """The command of a sentence about the weather; asked back where day or night is unclear."""
+    for pattern in _TONIGHT:
+        match = pattern.fullmatch(said)
+        if match is not None:
+            return f"/low {match['degrees']}"
+    for pattern in _ON_A_DAY:
+        match = pattern.fullmatch(said)
+        if match is not None:
+            return _of_a_day(turn, match)
+    match = _ASKED_LOW.fullmatch(said)
+    if match is not None:
+        return f"/low {match['day'] or ''}".rstrip()
+    match = _ASKED_HIGH.fullmatch(said)
+    return f"/high {match['day'] or ''}".rstrip() if match is not None else None
+
+
+def _of_a_day(turn: Turn, match: re.Match[str]) -> str | Reply | None:
+    degrees, day = match["degrees"], match["day"]
+    units = turn.settings.units
+    told = read_temperature(degrees, units.degrees, system=units)
+    if isinstance(told, Refusal):
+        return None
+    low, high = f"/low {degrees} {day}", f"/high {degrees} {day}"
+    if match["night"] or told.celsius < _FREEZING_C:
+        return low
+    if told.celsius >= _WARM_C:
+        return high
+    buttons = (Option(turn.words("low-by-night"), low), Option(turn.words("low-by-day"), high))
+    return answer(turn.words("low-or-high", said=f"{degrees} {day}"), buttons=buttons)
