@@ -184,6 +184,8 @@ def let_go(tx: Connection, household_id: int, now: datetime) -> bool:
     tx.execute(delete(OUTBOX).where(OUTBOX.c.household_id == household_id))
     for chat in tx.execute(select(CHAT.c.id).where(CHAT.c.household_id == household_id)).scalars():
         if not _named(tx, CHAT.c.id, chat):
+            home = HOUSEHOLD.c.home_chat_id == chat
+            tx.execute(update(HOUSEHOLD).where(home).values(home_chat_id=None))
             tx.execute(delete(CHAT).where(CHAT.c.id == chat))
     _let_people_go(tx, household_id)
     if _named(tx, HOUSEHOLD.c.id, household_id):

@@ -49,6 +49,8 @@ class Household(Base, table=True):
         Index("ix_household_area", "area_for", "area"),
         Index("ix_household_watch_due", "watch_at"),
         Index("ix_household_forget_due", "forget_at"),
+        # Whatever still names one that was deleted never means another.
+        {"sqlite_autoincrement": True},
     )
     id: int | None = Field(default=None, primary_key=True)
     name: str

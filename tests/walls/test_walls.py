@@ -15,25 +15,57 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import pytest
 
 from bot.talk import answers
 from bot.talk.message import Step
+from core.actions import rooms
 from core.journal import plants
 from core.journal.plants import Named
 from core.store import invites as kept_invites
+from core.store import photos
+from core.store import sensors as kept_sensors
 from core.store.engine import Transaction
+from core.store.photos import Row
+from core.store.sensors import Known
 from tests.walls import walk as walks
-from tests.walls.town import Account, everybody
+from tests.walls.town import NETWORKS, Account, everybody
 from tests.walls.walk import Walk
 
 STEPS = int(os.environ.get("POTSIDE_STEPS", "600"))
 
 
+@pytest.fixture
+def settled() -> Iterator[Walk]:
+    """The town as each walk finds it."""
+    walk = Walk()
+    walk.settle()
+    yield walk
+    walk.teardown()
+
+
 def test_nothing_passes_a_wall() -> None:
     walks.take(STEPS)
+
+
+def test_one_person_on_three_networks(settled: Walk) -> None:
+    """What is one's own on each is one's own on all; what is another's stays so."""
+    town, first = settled.town, Account("telegram", 0)
+    for other in (Account("matrix", 0), Account("terminal", 0)):
+        settled.link(first, other)
+    one = [Account(network, 0) for network in NETWORKS]
+    assert {town.root(who) for who in one} == {first}
+    theirs = {frozenset(town.own(who)) for who in one}
+    assert len(theirs) == 1
+    assert {len(town.houses - houses) for houses in theirs} == {1}
+    for who in one:
+        settled.said(who, 0, "/household")
+        for house in sorted(town.houses):
+            settled.said(who, 0, f"/household Qhouse{house - 1}")
+            settled.said(who, 0, "/plants")
+    _names_theirs(settled)
 
 
 # --- the walk sees what it should -----------------------------------------------------------
@@ -61,7 +93,49 @@ def _uses_twice(walk: Walk) -> None:
         walk.said(who, 0, f"/join {walk.town.codes[0].text}")
 
 
-_names = plants.names
+def _uses_anothers_own(walk: Walk) -> None:
+    """Two use a code by which one becomes its maker."""
+    walk.link(Account("telegram", 0), Account("matrix", 1))
+    walk.said(Account("terminal", 1), 0, f"/join {walk.town.codes[-1].text}")
+
+
+def _tells_of_air(walk: Walk) -> None:
+    """Somebody sends to an address near a sensor's."""
+    walk.push(0)
+
+
+def _asks_for_rooms(walk: Walk) -> None:
+    """Everybody asks for every room there is."""
+    for who in everybody():
+        for number in range(1, walk.serial + 1):
+            walk.said(who, 0, f"/room qroom{number}")
+
+
+def _keeps_pictures(walk: Walk) -> None:
+    """Somebody sends a picture, and everybody says of which plant of theirs it is."""
+    sender = Account("telegram", 0)
+    walk.said(sender, 0, "/pour Qplant1 cancel")
+    walk.plant(sender, 0)
+    walk.picture(sender, 0, 0)
+    for who in everybody():
+        walk.plant(who, 0)
+        walk.said(who, 0, f"/photo Qplant{walk.serial} keep 1")
+
+
+_names, _rooms = plants.names, rooms.names
+
+
+def _anybodys_rooms(tx: Transaction, _household_id: int) -> dict[str, str]:
+    return {key: name for house in range(1, 5) for key, name in _rooms(tx, house).items()}
+
+
+def _any_sensor(tx: Transaction, digest: str) -> Known:
+    return replace(kept_sensors.of_household(tx, 1)[0], digest=digest)
+
+
+def _any_picture(tx: Transaction, _household_id: int, photo_id: int) -> list[Row]:
+    found = photos.find(tx, photo_id)
+    return [found] if found is not None else []
 
 
 def _everybodys(tx: Transaction, _household_id: int) -> list[Named]:
@@ -82,16 +156,15 @@ HOLES = {
     "names of everybody's plants are known": Hole(plants, "names", _everybodys, _names_theirs),
     "a forged stage counts": Hole(answers, "stale", lambda _turn, _step: None, _forges),
     "a code works twice": Hole(kept_invites, "use", lambda _tx, _id, _now: True, _uses_twice),
+    "a code of one's own works twice": Hole(
+        kept_invites, "use", lambda _tx, _id, _now: True, _uses_anothers_own
+    ),
+    "any address is a sensor's": Hole(kept_sensors, "by_digest", _any_sensor, _tells_of_air),
+    "everybody's rooms are known": Hole(rooms, "names", _anybodys_rooms, _asks_for_rooms),
+    "a picture is found by its number": Hole(
+        photos, "with_its_album", _any_picture, _keeps_pictures
+    ),
 }
-
-
-@pytest.fixture
-def settled() -> Iterator[Walk]:
-    """The town as each walk finds it."""
-    walk = Walk()
-    walk.settle()
-    yield walk
-    walk.teardown()
 
 
 @pytest.mark.parametrize("hole", HOLES)

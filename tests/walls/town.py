@@ -26,7 +26,9 @@ from bot.duty.workroom import Result, Workroom
 from bot.port import Incoming, Pick, Press
 from bot.talk.message import Message, Picture, Reply, Step, write
 from bot.talk.reception import Held, Reception
+from bot.talk.turn import Means
 from bot.tally import Tally
+from core.actions import sensors
 from core.store import people, photos, postbox
 from core.store.opening import open_store
 from core.store.outbox import Parcel
@@ -37,6 +39,7 @@ START = datetime(2026, 3, 2, 7, 30, tzinfo=ZoneInfo(ZONE))
 NETWORKS = {"terminal": "local", "telegram": "17", "matrix": "@potside:example.org"}
 PEOPLE, GROUPS = 2, 1
 BROKEN = "went wrong on my side"
+AIR = "https://pots.example/air/"
 
 # What the program keeps for a household, in columns that nothing done elsewhere may touch.
 KEPT = {
@@ -46,7 +49,7 @@ KEPT = {
     "dialogue": "household_id, id, chat_id, subject, stage, version, state, options, closed_at",
     "membership": "household_id, person_id, role, since, until, asked",
     "invite": "household_id, id, digest, role, used_at",
-    "sensor": "household_id, id, room",
+    "sensor": "household_id, id, room, heard_at, state",
     "photo": "household_id, id, plant_id, note, state",
 }
 
@@ -110,6 +113,12 @@ class Town:
     codes: list[Code] = field(default_factory=list)
     used: set[str] = field(default_factory=set)
     moved: dict[tuple[str, int], str] = field(default_factory=dict)
+    # Secrets of sensors as they were just told; whose each is; words that confirm a deletion.
+    addresses: list[str] = field(default_factory=list)
+    instruments: dict[str, int] = field(default_factory=dict)
+    words: list[str] = field(default_factory=list)
+    # Groups whose household was deleted: its name may still be said there, in the news of that.
+    once: dict[tuple[str, str], set[int]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.store = open_store("sqlite://")
@@ -120,7 +129,9 @@ class Town:
         self.clerks = {
             network: Clerk(
                 self.store,
-                Reception(self.store, ZONE, claims=clock, network=network),
+                Reception(
+                    self.store, ZONE, claims=clock, network=network, means=Means(sensors=AIR)
+                ),
                 _Here(),
                 clock,
                 self._post,
@@ -209,6 +220,7 @@ class Town:
         if reply.buttons:
             self.buttons[parcel.id] = len(reply.buttons)
         secrets, names = self.may_hear(parcel.network, parcel.chat)
+        self.addresses += re.findall(rf"{re.escape(AIR)}([\w-]+)", write(reply))
         text = write(reply).casefold()
         for file in reply.files:
             if file.photo is not None:
@@ -268,7 +280,8 @@ class Town:
         """The households whose secrets, and whose names, may be said in a chat."""
         if not chat.startswith("dm"):
             here = self.groups.get((network, chat))
-            return ({here}, {here}) if here is not None else (set(), set())
+            once = self.once.get((network, chat), set())
+            return ({here}, {here} | once) if here is not None else (set(), once)
         who = Account(network, int(chat[2:]))
         return self.own(who), self.ever.get(self.root(who), set())
 
@@ -302,6 +315,26 @@ class Town:
         living = self.parts.get(theirs, {})
         self.sent_away |= {(theirs, house) for house in gone if house not in living}
         self.same[mine] = theirs
+
+    def deleted(self, house: int) -> None:
+        """A household is no more: what was its own is nobody's now, but for its people's names."""
+        self.houses.discard(house)
+        for parts in self.parts.values():
+            parts.pop(house, None)
+        for place in [place for place, here in self.groups.items() if here == house]:
+            self.once.setdefault(place, set()).add(self.groups.pop(place))
+        self.sent_away = {one for one in self.sent_away if one[1] != house}
+
+    def hears_of_air(self, secret: str, celsius: float) -> sensors.Heard:
+        """A sensor tells of its room by an address."""
+        with self.store.write() as tx:
+            return sensors.hear(tx, secret, sensors.Reading(celsius, 45.0), self.now)
+
+    def speaks_in(self, who: Account, network: str, chat: str) -> bool:
+        """Whether a chat is a private one of this person, by any of their accounts."""
+        if not chat.startswith("dm"):
+            return False
+        return self.root(Account(network, int(chat[2:]))) == self.root(who)
 
     def called(self, name: str) -> Account | None:
         """The person of that name, unless it was given up for another."""

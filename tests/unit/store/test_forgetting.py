@@ -123,6 +123,16 @@ def test_what_another_household_names_stays_for_it(street: Store) -> None:
         assert {name for name, rows in _rows(tx).items() if 1 in rows} == NOBODYS
 
 
+def test_no_other_household_is_at_home_in_a_chat_that_went(street: Store) -> None:
+    """Its number may be another chat's some day."""
+    household = TABLES["household"]
+    with street.write() as tx:
+        tx.execute(update(household).values(home_chat_id=1))
+        forgetting.empty(tx, 1, None, NOW)
+        assert forgetting.let_go(tx, 1, LATER)
+        assert set(tx.execute(select(household.c.home_chat_id)).scalars()) == {None}
+
+
 def test_nothing_of_it_is_left_in_the_file(
     sqlite_url: str, fill: Callable[[Connection], dict[str, int]]
 ) -> None:

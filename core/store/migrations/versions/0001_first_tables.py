@@ -64,6 +64,7 @@ def _people() -> None:
         sa.Column("watch_at", moment(), nullable=True),
         sa.Column("forget_at", moment(), nullable=True),
         sa.PrimaryKeyConstraint("id", name="pk_household"),
+        sqlite_autoincrement=True,
     )
     op.create_index("ix_household_round_due", "household", ["round_at"])
     op.create_index("ix_household_area", "household", ["area_for", "area"])
