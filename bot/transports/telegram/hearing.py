@@ -114,11 +114,18 @@ class Ear:
         )
 
     def _quoted(self, post: Post) -> Quote | None:
-        """The message of ours that this one replies to, as sending tells of it."""
+        """The message of ours that this one replies to: by its buttons, or as sending tells of it.
+
+        Somebody may be faster than the mark of what was sent.
+        """
         earlier = post.reply_to_message
         if earlier is None or not self._replies_to_us(post):
             return None
-        return Quote(said=f"{post.chat.id} {earlier.message_id}")
+        rows = earlier.reply_markup.inline_keyboard if earlier.reply_markup else ()
+        shown = (_BUTTON.fullmatch(str(one.callback_data)) for row in rows for one in row)
+        button = next((one for one in shown if one is not None), None)
+        row = int(button["row"]) if button is not None else 0
+        return Quote(row, f"{post.chat.id} {earlier.message_id}")
 
     def _moment(self, post: Post) -> datetime:
         """When it was said: just now, unless it waited for us. Telegram tells full seconds."""

@@ -46,8 +46,12 @@ class Program:
         assert self._process is None
         self._process = serve(self.told, self.log)
 
-    def kill(self) -> None:
-        """kill -9."""
+    async def kill(self) -> None:
+        """kill -9, at any moment for Matrix; Telegram may be told again what lacks its mark."""
+        await all_marked(self.told["POTSIDE_DB"], "telegram")
+        self._end()
+
+    def _end(self) -> None:
         assert self._process is not None
         self._process.kill()
         self._process.wait(20)
@@ -69,7 +73,7 @@ class Program:
             yield self
         finally:
             if self._process is not None:
-                self.kill()
+                self._end()
 
 
 @dataclass(slots=True)
@@ -116,6 +120,13 @@ class OnTelegram:
         """Press a button; what comes back."""
         self.talk.note(self.name, self.who["first_name"], f"({label})")
         return self._told(await self.talk.world.tap(self.who, shown, label))
+
+    async def reply(self, to: Call, text: str) -> Call:
+        """Say something in reply to a message, which comes with its buttons; what comes back."""
+        self.talk.note(self.name, self.who["first_name"], f"(in reply) {text}")
+        shown = {**to["message"], "reply_markup": to["reply_markup"]}
+        answer = await self.talk.world.ask(self.who, self.chat, text, reply_to_message=shown)
+        return self._told(answer)
 
     async def unasked(self, before: int, within: float = 30) -> Call:
         """What comes of itself after so many messages."""

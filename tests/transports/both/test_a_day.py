@@ -59,7 +59,7 @@ class Street:
         return [self.ida, self.max, self.tom, self.uma, self.noor, self.noor_sealed]
 
 
-def _code(said: str) -> str:
+def invited(said: str) -> str:
     found = CODE.search(said)
     assert found, said
     return found[0]
@@ -90,16 +90,16 @@ async def _settle_in(world: World, bot: Bot, people: Crowd, talk: Talk) -> Stree
 
 async def _joined(street: Street) -> None:
     """A room joins a group's household; Noor each of them, and is one person on both networks."""
-    code = _code((await street.ida.ask("/invite"))["shown"])
+    code = invited((await street.ida.ask("/invite"))["shown"])
     joined = await street.max.ask(f"!join {code.casefold()}")
     assert joined.text.startswith("This chat belongs to Birch Street now")
     assert "Pip" in (await street.max.ask("!plants")).text
     for keeper in (street.ida, street.tom):
-        code = _code((await keeper.ask("/invite"))["shown"])
+        code = invited((await keeper.ask("/invite"))["shown"])
         assert "You are a member of" in (await street.noor.ask(f"/join {code}"))["shown"]
-    code = _code((await street.uma.ask("!invite")).text)
+    code = invited((await street.uma.ask("!invite")).text)
     assert "a member of Ash Lane" in (await street.noor_sealed.ask(f"!join {code}")).text
-    code = _code((await street.noor.ask("/invite me"))["shown"])
+    code = invited((await street.noor.ask("/invite me"))["shown"])
     assert "You are Noor here, too" in (await street.noor_sealed.ask(f"!join {code}")).text
 
 
@@ -148,7 +148,7 @@ async def _race(street: Street) -> None:
 async def _killed_in_the_middle(street: Street, program: Program) -> None:
     """kill -9 while Pip's first half sinks in; something is said meanwhile, and time passes."""
     ida, max_ = street.ida, street.max
-    program.kill()
+    await program.kill()
     before = len(await ida.heard()), len(max_.heard())
     await ida.say("/plants")
     await max_.say("!story pip")
@@ -159,7 +159,7 @@ async def _killed_in_the_middle(street: Street, program: Program) -> None:
     assert "Pip: any water in the saucer?" in "".join((*answered, str(asked)))
     here, there = await ida.ask("/pour pip"), await max_.ask("!pour pip")
     assert re.match(r"(Ida|Max) began to pour Pip just now; 200 ml", there.text)
-    program.kill()
+    await program.kill()
     program.start()
     assert "Pip, the other half then" in (await max_.react(there, 1)).text
     late = await ida.tap(here, "No, none")
@@ -181,7 +181,7 @@ def _past(url: str, span: timedelta) -> None:
 async def _lost_store(street: Street, program: Program, bot: Bot) -> None:
     """The keys are gone at a restart: a new device takes their place, and people see nothing."""
     half = await street.uma.ask("!pour rook")
-    program.kill()
+    await program.kill()
     old = _device(bot)
     for file in bot.keys.glob("*.db*"):
         file.unlink()
@@ -222,14 +222,14 @@ def _done(url: str) -> Counter[tuple[str, str, str]]:
     return done
 
 
-async def _nothing_twice(street: Street, talk: Talk) -> None:
+async def nothing_twice(chats: list[OnTelegram | OnMatrix], talk: Talk) -> None:
     """Each chat holds what was waited for and nothing more; a room begins with a greeting."""
     told = Counter(chat for chat, line in talk.lines if line.startswith("Potside: "))
-    for one in street.chats():
+    for one in chats:
         heard = one.heard() if isinstance(one, OnMatrix) else await one.heard()
         greeting = isinstance(one, OnMatrix)
         assert len(heard) == told[one.name] + greeting, (one.name, "\n--\n".join(heard))
-    assert not [one for one in street.chats() if isinstance(one, OnMatrix) and one.who.sealed]
+    assert not [one for one in chats if isinstance(one, OnMatrix) and one.who.sealed]
 
 
 async def _walls(street: Street) -> None:
@@ -261,7 +261,7 @@ async def test_a_day(world: World, bot: Bot, people: Crowd, tmp_path: Path) -> N
     assert (where, what) == ("Birch Street", "poured")
     assert who in {"Ida", "Max"}
     assert sum(done.values()) == sum(DONE.values()) + 1
-    await _nothing_twice(street, talk)
+    await nothing_twice(street.chats(), talk)
     await _walls(street)
     text = program.log.read_text()
     assert "Traceback" not in text

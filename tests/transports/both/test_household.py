@@ -40,7 +40,7 @@ FERN = "/add fern, Boston fern, 15 cm pot, bathroom, north window"
 
 @asynccontextmanager
 async def both(
-    world: World, bot: Bot, clock: Clock, *, wait: bool = True
+    world: World, bot: Bot, clock: Clock, *, wait: bool = True, zone: str = "UTC"
 ) -> AsyncIterator[OnMatrix]:
     """The real thing on both networks."""
     tally = Tally()
@@ -51,7 +51,7 @@ async def both(
     try:
         async with (
             asyncio.timeout(120),
-            serving(store, clock, [telegram, matrix], tally, zone="UTC", wait=wait) as duties,
+            serving(store, clock, [telegram, matrix], tally, zone=zone, wait=wait) as duties,
         ):
             yield OnMatrix(store, matrix, tally, duties)
     finally:
