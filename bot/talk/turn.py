@@ -92,15 +92,24 @@ class Turn:
         """What of the household bears on care."""
         return Home.of(self.settings)
 
+    def is_you(self, person_id: int | None) -> bool:
+        """Whether to say "you" to a person: whoever speaks, where nobody else reads it."""
+        mine = person_id == self.who.person_id
+        return mine and (self.who.direct or len(self._everybody()) < 2)
+
     def name_of(self, person_id: int | None) -> str:
-        """How to speak of a person: "you" for the one who is speaking."""
-        if person_id == self.who.person_id:
+        """How to speak of a person."""
+        if self.is_you(person_id):
             return self.words("common-you")
+        return self._everybody().get(person_id or 0) or self.words("common-someone")
+
+    def _everybody(self) -> dict[int, str]:
+        """Everybody who ever belonged to the household, by name."""
         if not self.people:
             from core.store.people import names  # noqa: PLC0415 - only when somebody is named
 
             self.people = names(self.tx, self.who.household_id)
-        return self.people.get(person_id or 0) or self.words("common-someone")
+        return self.people
 
 
 def answer(*lines: str, buttons: tuple[Option, ...] = (), step: Step | None = None) -> Reply:

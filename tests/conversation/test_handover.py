@@ -31,7 +31,7 @@ Tom: gave goldie 300 ml
 Tom: /handover
   Open now: Fern was read and nothing was done yet.
   Bathroom: Fern (drier than it likes since today)
-  Last: Ida probed Fern today; you watered Goldie today.
+  Last: Ida probed Fern today; Tom watered Goldie today.
   (long)
 Ida: /pour fern
   first half

@@ -185,7 +185,7 @@ Tom: /household
   Tom, keeper
   not: Ida, member
 Tom: /story fern
-  you: 3
+  Tom: 3
 """,
     )
 

@@ -257,7 +257,7 @@ def test_looking_through_the_photos_of_a_plant(stage: InProcess, leaf: Path) -> 
     assert "Others: 2 (Monday the 2nd)." in shown.text
     assert labels(shown) == ["Older"]
     [older] = stage.tap("Ida", "Older")
-    assert older.text.startswith("Fern, Monday the 2nd, by you.")
+    assert older.text.startswith("Fern, Monday the 2nd, by Ida.")
     assert labels(older) == ["Newer"]
     assert "There are 2 photos of Fern" in says(stage.say("Ida", "/photo fern 3"))[0]
     assert says(stage.say("Ida", "/photos"))[0].startswith("Photos of Fern (2).")

@@ -192,7 +192,7 @@ def test_stories_have_pages(house: InProcess) -> None:
         """
 Ida: /story fern
   (long)
-  Yesterday, you: 7
+  Yesterday, Ida: 7
   Tom: 6
   [Older]
 Ida: older

@@ -207,7 +207,7 @@ Tom: poured
   Fern is done
   = poured
 Tom: /story fern
-  Today, you: 450 ml given
+  Today, Tom: 450 ml given
 """,
     )
 

@@ -176,7 +176,7 @@ def _pour(turn: Turn, plant_id: int) -> str:
     if talk is None:
         return turn.words("handover-saucer", plant=plant.name)
     who = turn.name_of(talk.person_id)
-    key = "handover-pouring-you" if talk.person_id == turn.who.person_id else "handover-pouring"
+    key = "handover-pouring-you" if turn.is_you(talk.person_id) else "handover-pouring"
     return turn.words(key, who=who, plant=plant.name)
 
 

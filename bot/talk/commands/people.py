@@ -105,7 +105,7 @@ def _pouring(turn: Turn) -> str:
     lines = []
     for talk in talks[:MOST_CHOICES]:
         plant, who = plants.get(turn.tx, talk.plant_id or 0), turn.name_of(talk.person_id)
-        many = 2 if talk.person_id == turn.who.person_id else 1  # "you are"
+        many = 2 if turn.is_you(talk.person_id) else 1  # "you are"
         name = who[:1].upper() + who[1:]
         lines.append(
             turn.words("people-pouring", n=many, who=name, plants=plant.name, call=plant.call)

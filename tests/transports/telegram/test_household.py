@@ -13,6 +13,7 @@ import sys
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -46,6 +47,12 @@ FERN = "/add fern, Boston fern, 15 cm pot, bathroom, north window"
 ADDED = "Probe now / Pot is shallower / Pot is deeper / Change something"
 PART = "Poured / Stands on top / Ran straight through"
 
+STORY = """\
+Today, Noor: saucer tipped out
+Today, Ida: 450 ml given
+Today, Tom: 3
+Today, Ida: added"""
+
 # Where each message was heard, how it begins, its buttons. Every one that came is here.
 HEARD = (
     (HOME, "Good to meet you, Ida.", "That's right / US cups / Imperial pints"),
@@ -61,7 +68,7 @@ HEARD = (
     (NEW, "Good. Fern is done.", ""),
     (NEW, "Fern: 8. Leave it for now.", ""),
     (NEW, "Taken back: Fern 8.", ""),
-    (NEW, "Fern, newest first:", ""),
+    (NEW, f"Fern, newest first:\n{STORY}", ""),
     (ALONE, "Noor's household · One plant in one room:\nKitchen: Basil", ""),
 )
 # What was told of which plant by whom, and whether that was taken back.
@@ -100,10 +107,16 @@ class Program:
         assert self.running.wait(20) == (0 if how is signal.SIGTERM else -how)
 
 
+def _where_it_is_ten() -> str:
+    """A zone in which neither a morning nor a midnight falls into the next hour."""
+    east = (10 - datetime.now(UTC).hour + 12) % 24 - 12
+    return f"Etc/GMT{-east:+d}"  # whose signs are the other way round
+
+
 @pytest.fixture
 def program(world: World, sqlite_url: str, tmp_path: Path) -> Iterator[Program]:
     """Not running yet; not running any more."""
-    told = environment(world.base, world.token, sqlite_url, TZ="Europe/Berlin")
+    told = environment(world.base, world.token, sqlite_url, TZ=_where_it_is_ten())
     made = Program(told, tmp_path)
     made.start()
     yield made
