@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import asyncio
 import json
-import secrets
 from collections.abc import Callable, Coroutine, Sequence
 from dataclasses import asdict
 from datetime import datetime, timedelta
@@ -24,6 +23,7 @@ from bot.transports.matrix.account import Account
 from bot.transports.matrix.busy import busy
 from bot.transports.matrix.client import Client
 from bot.transports.matrix.hearing import Ear
+from bot.transports.matrix.ids import Ids
 from bot.transports.matrix.lock import Lock
 from bot.transports.matrix.own import OwnMessages
 from bot.transports.matrix.reading import Reader
@@ -189,7 +189,7 @@ class Matrix:
         patience = self._account.patience
         mark = await office.last_mark(client.user_id)
         kept = json.loads(mark.kept) if mark else {}
-        self.port.house = house = kept.get("house") or secrets.token_hex(4)
+        self.port.ids = Ids.kept_in(kept)
         replaced = kept.get("replaced", "")
         if mark is not None and mark.device != client.device_id:
             replaced = self._now().isoformat()
@@ -208,7 +208,12 @@ class Matrix:
             while True:
                 answer = await self._asker.ask(since, first=first)
                 came = await reader.read(answer, since)
-                kept = {"house": house, "replaced": replaced, **asdict(wanted), **sealed.keep()}
+                kept = {
+                    **asdict(self.port.ids),
+                    "replaced": replaced,
+                    **asdict(wanted),
+                    **sealed.keep(),
+                }
                 await self._keep(office, came, self._mark(client, answer.next_batch, kept))
                 since, first = answer.next_batch, False
                 await housekeeping(client, answer)

@@ -1,7 +1,7 @@
 """Saying a piece of a reply in a room, sealed for everybody in it where the room is encrypted.
 
-Each piece has an id of its own, its outbox row and part: the server takes the same id twice from
-the same login for the same message. So a send that may have arrived is simply repeated; by another
+Each piece has an id of its own: the server takes the same id twice from the same login for the same
+message. So a send that may have arrived is simply repeated; by another
 login, once `earlier` didn't find it in the room.
 """
 
@@ -33,6 +33,7 @@ from bot.transports.matrix.account import Patience
 from bot.transports.matrix.busy import busy
 from bot.transports.matrix.client import Client
 from bot.transports.matrix.earlier import ID, Earlier
+from bot.transports.matrix.ids import Ids
 from bot.transports.matrix.own import ROW, OwnMessages
 from bot.transports.matrix.trouble import typed
 from bot.transports.matrix.wording import as_html, listed, plain
@@ -54,8 +55,7 @@ class MatrixPort:
     def __init__(self, limits: Limits, patience: Patience, own: OwnMessages) -> None:
         self.limits = limits
         self.client: Client | None = None
-        self.house = ""
-        """Sets our rows apart from those of another database that had the same login."""
+        self.ids = Ids.kept_in({})
         self.expected: set[str] = set()
         """Rooms that we have joined and that the next sync will show."""
         self.earlier = Earlier()
@@ -87,7 +87,7 @@ class MatrixPort:
         return await media.fetch(self.client, ref, most)
 
     async def _say(self, client: Client, room: str, piece: Piece) -> None:
-        said = f"{self.house}.{piece.row}.{piece.part}"
+        said = self.ids.of(piece)
         try:
             if event := await self.earlier.event(client, room, said):
                 self._own.remember(event, piece.row)

@@ -6,6 +6,7 @@ Each test names the report it learns from, by the public repository and thread.
 from __future__ import annotations
 
 import asyncio
+import shutil
 import time
 
 import pytest
@@ -245,4 +246,29 @@ async def test_no_right_to_speak_and_too_large(
         house.remind(room, "Too large.")
         await house.duties.tick()
         await until(lambda: house.states()[sent:] == ["failed", "failed"], house.states)
+        await ida.ask(room, "!help", "A day with me")
+
+
+@pytest.mark.parametrize("lost", [False, True], ids=["same device", "new device"])
+async def test_a_database_that_went_back_loses_no_words(
+    people: Crowd, bot: Bot, *, lost: bool
+) -> None:
+    """Its rows' numbers come again, for other words: the homeserver must not know them."""
+    ida = await people("ida")
+    async with served(bot) as house:
+        room = await move_in(ida, bot)
+        await ida.ask(room, FERN)
+        await until(lambda: set(house.states()) == {"sent"}, house.states)
+    file, copy = bot.folder / "potside.db", bot.folder / "backup.db"
+    shutil.copy(file, copy)
+    async with served(bot) as house:
+        house.remind(room, "Said since the backup.")
+        await house.duties.tick()
+        await ida.hears(room, "Said since the backup.")
+    shutil.copy(copy, file)
+    if lost:
+        shutil.rmtree(bot.keys)
+    async with served(bot) as house:
+        await knows_the_device(ida, house, bot)
+        await ida.ask(room, "!plants", "Bathroom")
         await ida.ask(room, "!help", "A day with me")

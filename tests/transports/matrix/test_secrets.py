@@ -162,7 +162,13 @@ async def test_what_a_lost_device_said_is_not_said_again(
     assert not [one for one in ida.others(unsaid) if "A day with me" in one.text]
     _all_gone(bot_behind)
     proxy.faults.clear()
+    for room in cut:
+        proxy.fault(f"{room}/messages", "answer", times=100)
     async with served(bot_behind, patience=QUICK) as house:
+        await until(partial(_more_than, proxy, f"{unsaid}/messages", 0))
+        assert "sent" in house.states()
+    proxy.faults.clear()
+    async with served(bot_behind, patience=QUICK) as house:  # now one that was here before
         await knows_the_device(ida, house, bot_behind)
         await ida.hears(unsaid, "A day with me")
         await until(lambda: set(house.states()) == {"sent"}, house.states)
