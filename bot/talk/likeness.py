@@ -12,6 +12,12 @@ from core.journal.plants import Named
 SHORTEST_FUZZY = 4
 LONG_FROM = 6
 MOST_OFFERED = 3
+# Words that are no plant's name misspelt, whatever names there are.
+COMMON = frozenset(
+    "all and any are can did does for good has have how ill its live morning not now off our "
+    "should some that the them they this was we were what when where who why will with would you "
+    "your".split()
+)
 
 
 def begins(spoken: str, known: list[Named]) -> list[Named]:
@@ -29,7 +35,7 @@ def begins(spoken: str, known: list[Named]) -> list[Named]:
 
 def nearest(spoken: str, known: list[Named]) -> list[Named]:
     """Names that look a little like what was said: fit to be offered, never to be taken."""
-    if len(spoken) < SHORTEST_FUZZY - 1 or spoken.isdigit():
+    if len(spoken) < SHORTEST_FUZZY - 1 or spoken.isdigit() or spoken in COMMON:
         return []
     from rapidfuzz import fuzz, process  # noqa: PLC0415 - only for misspelt names
 

@@ -11,16 +11,20 @@ from datetime import timedelta
 from bot.talk import quoted, registry
 from bot.talk.commands.gavemany import parts
 from bot.talk.grammar.dates import When, take_when
+from bot.talk.grammar.readings import read_found
 from bot.talk.likeness import begins, slipped
 from bot.talk.message import Option, Reply
 from bot.talk.naming import Spoken, exact, shorter
 from bot.talk.plainabout import command_for
 from bot.talk.plainname import plant_of
+from bot.talk.plainpeople import by_another, taken_over
 from bot.talk.plainsentences import command_of, named_in
 from bot.talk.plainweather import weather
 from bot.talk.plainwords import (
     AGREED,
     ALONE,
+    AT_LAST,
+    CALENDAR,
     GREETING,
     MISTED,
     OF,
@@ -36,39 +40,33 @@ from bot.talk.plainwords import (
 )
 from bot.talk.portrayal import looked_at
 from bot.talk.turn import Turn, answer
-from core.actions import coldwatch, rounds
+from core.actions import coldwatch
+from core.care.reading import Found
 from core.journal import ledger, plants
 from core.journal.plants import name_key
 from core.journal.portrait import portrait
-from core.store import dialogues, people
 
 # `why?` is asked of the plant spoken of so long ago at most.
 FRESH = timedelta(hours=2)
 LEAVE = "/cancel"
-_TAKES = re.compile(
-    r"(?:(?P<who>(?!(?:i|it|he|she|they|we|who|what|that|this)\b)[^\W\d]+(?: [^\W\d]+)?)"
-    r"(?: (?:does|takes|will do|will take)|['\u2019]ll (?:do|take))"
-    r"|(?:i['\u2019]?ll |i will |will )?(?:do|take))"
-    r" (?:the )?(?P<what>it|all|round|rest|everything|them|[^\W\d]+(?: room)?)[.!]*",
-    re.IGNORECASE,
-)
-_ALL_OF_IT = frozenset({"it", "all", "round", "rest", "everything", "them"})
+_LISTED = re.compile(r"\s*,\s*(?:and\s+)?|\s+(?:and|&)\s+", re.IGNORECASE)
 
 
 def meaning(turn: Turn, text: str) -> str | Reply:
     """The command that a sentence stands for; a Reply where none is surely meant."""
     said = _polite(_moment_last(turn, text))
-    meant = _command(turn, said)
-    if meant is not None:
-        return meant
-    return _small_talk(turn, text) or _about_a_plant(turn, said)
+    return _small_talk(turn, text) or _command(turn, said) or _about_a_plant(turn, said)
 
 
 def _small_talk(turn: Turn, text: str) -> str | Reply | None:
     """Thanks, a greeting, a word of assent, a slip that is only owned."""
-    bare = text.casefold().strip(PUNCTUATION)
-    if exact(turn, bare) is not None:
-        return None
+    reply = _beside_the_matter(turn, text.casefold().strip(PUNCTUATION))
+    return reply if reply is None or exact(turn, text) is None else None
+
+
+def _beside_the_matter(turn: Turn, bare: str) -> str | Reply | None:
+    if CALENDAR.search(bare):
+        return answer(turn.words("common-no-calendar"))
     if GREETING.fullmatch(bare):
         return "/start"
     if THANKS.fullmatch(bare):
@@ -111,7 +109,7 @@ def _moment_last(turn: Turn, text: str) -> str:
 
 def _polite(text: str) -> str:
     """A text without "I have just", "please", "could you"."""
-    said = text.strip()
+    said = AT_LAST.sub("", text.strip())
     while POLITE.match(said):
         said = POLITE.sub("", said, count=1)
     return said
@@ -130,7 +128,7 @@ def _command(turn: Turn, said: str) -> str | Reply | None:
     meant = command_of(said)
     if meant is not None:
         return meant.replace("{it}", _spoken_of(turn)) if "{it}" in meant else meant
-    return _taken_over(turn, said) or _renamed(turn, said) or _by_its_verb(turn, said)
+    return taken_over(turn, said) or _renamed(turn, said) or _by_its_verb(turn, said)
 
 
 def _spoken_of(turn: Turn) -> str:
@@ -142,20 +140,6 @@ def _spoken_of(turn: Turn) -> str:
     about = {one.plant_id for one in told if turn.now - one.told_at < FRESH}
     only = about.pop() if len(about) == 1 else None
     return plants.get(turn.tx, only).call if only is not None else ""
-
-
-def _taken_over(turn: Turn, said: str) -> str | None:
-    """`Tom does the kitchen`, `I do it`: who goes on the round, where such a person is here."""
-    match = _TAKES.fullmatch(said)
-    if match is None:
-        return None
-    who, all_of_it = match["who"] or "me", match["what"].casefold() in _ALL_OF_IT
-    what = "" if all_of_it else match["what"]
-    if all_of_it and not dialogues.open_about(turn.tx, turn.who.household_id, rounds.SUBJECT):
-        return None
-    here = people.hands(turn.tx, turn.who.household_id, turn.now).values()
-    known = who == "me" or name_key(who) in {name_key(one) for one in here}
-    return f"/round {who} {what}".rstrip() if known else None
 
 
 def _renamed(turn: Turn, said: str) -> str | None:
@@ -209,8 +193,25 @@ def _about_a_plant(turn: Turn, said: str) -> str | Reply:
         return _shall_i_add(turn, said)
     if "\n" in said:
         return _lines(turn, said)
-    found = plant_of(turn, said)
+    found = _for_each(turn, said) or by_another(turn, said) or plant_of(turn, said)
     return _of_a_plant(turn, said, found) if isinstance(found, Spoken) else found
+
+
+def _for_each(turn: Turn, said: str) -> Reply | None:
+    """`fern and goldie are dry`: one reading after several names is asked about."""
+    pieces = [exact(turn, one) for one in _LISTED.split(said)]
+    *first, last = pieces
+    if not first or last is None or any(one is None or one.rest for one in first):
+        return None
+    reading = re.sub(r"^(?:are|were|all|both|each|read|have)\b\s*", "", last.rest)
+    if not isinstance(read_found(reading), Found):
+        return None
+    named = [one.plant for one in pieces if one is not None]
+    send = ", ".join(f"{one.call}: {reading}" for one in named)
+    names = turn.words.both([one.name for one in named])
+    asked = turn.words("common-for-each-asked", found=reading[:30], names=names)
+    each = Option(turn.words("common-for-each"), f"/check {send}")
+    return answer(asked, buttons=(each, Option(turn.words("add-never-mind"), LEAVE)))
 
 
 def _of_a_plant(turn: Turn, said: str, found: Spoken) -> str | Reply:

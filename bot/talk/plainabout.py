@@ -31,7 +31,14 @@ from core.knowledge.matching import Unknown
 # Commands about a plant whose name may come first (`fern chart`), and what its page takes.
 OF_A_PLANT = frozenset({"chart", "photo", "photos", "why", "looked", "spot", "rinse", "poison"})
 # Words after a name that mean a command about it, beside the verbs.
-ASKED = {"info": "plant", "details": "plant", "page": "plant", "history": "story"}
+ASKED = {
+    "picture": "photo",
+    "pictures": "photo",
+    "info": "plant",
+    "details": "plant",
+    "page": "plant",
+    "history": "story",
+}
 PAGE = frozenset({"rename", "copy", "retire"})
 
 _POT = re.compile(

@@ -15,6 +15,7 @@ why {it} <- why( (is that|that|not|so|is it))?
 why {0} <- why (is|does|should|did|do)? ?((i|we) )?<0>
 plant {it} <- when( (again|next|is that|do i (water|probe|check) it))?( again)?
 plants due <- _SOMETHING ?('s|is|are|do|does)? ?_WANTS ?_WATER*
+plants due <- schedule|calendar|plan|what('s| is) the plan
 plants due <- what (should|shall|must|do|can) i do_DUE*
 plants due <- (do|should|shall) i (need|have) to (water|do|probe|check)_DUE*
 plants due <- (does|do) (anything|any plants?|any of them)_DUE+
@@ -32,6 +33,9 @@ household <- who are you all
 
 away {0} <- ((i|we)'(m|re|ll be) |am |are |will be |be |going |go |leaving )*(away|gone) <0>
 away {0} <- ((i|we)'(m|re|ll be) |am |are |will be |be |going |go )*on (a )?_HOLIDAY <0>
+away off <- ((i'm|we're|am|are) )?(back|home)( home| again)*
+away from {0} <- leave on <0>
+handover to {0} <- <name> (waters|will water|does the watering) (while|when) .+
 handover{0} <- hand (it |them |everything )?over<0>?
 handover to {0} {1} <- <name>('s| is| will)? (takes?|taking) (it |them |everything )?over( <1>)?
 handover to {0} {1} <- <name>('s| is| will| will be)? _MINDS_THEM*( <1>)?
@@ -54,6 +58,9 @@ story {0} <- what happened (to|with) <0>
 story {0} <- when was <0> (last )?_DONE( last)?
 story {0} <- who (watered|poured|gave|probed|checked|did|touched) <0>
 story {0} <- (did|has) (?!not\b)\w+ (already )?(_DOES|_DONE) <0>( (yet|already|today))?
+plant {0} <- how often (do|should|must|does) ((i|we|it) )?(water |probe |check )?<0>( need.*)?
+spot {0} <- (does|can|will|would) <0> (like|stand|take|bear|live|be|go) .+
+photo {0} <- (photos?|pictures?|pics?) of (the )?<0>
 plant {0} <- (tell me about|info (on|about)|details (of|about)|what('s| is) up with) (the )?<0>
 plant {0} <- (what|which) (kind|sort|species)( of plant)? (is|are) (the )?<0>
 spot {0} <- where (should|can|do|shall|must) (i|we) (put|place|keep|stand) <0>
@@ -75,13 +82,19 @@ add {0} <- add (my|a|an|the|another|our) <0>
 later {0} <- remind me (again )?(about|of|to (probe|check|water|do)) <0>
 later {0} <- remind me( again)? <0>
 
-settings units {0} <- _USE ((the )?(units?|measures?) )?((to|in) )?<name>( units| measures| please)*
-settings units {0} <- (?P<a>metric|imperial|inches|cups|pints|american)( units| measures| please)+
+settings units {0} <- _USE ((the )?(units?|measures?) )?((to|in) )?<name>( units| measures)?
+settings units {0} <- (in )?(?P<a>metric|imperial|inches|fahrenheit|celsius)( units| measures)?
+settings morning {0} <- (the )?(morning )?(round|morning|reminder)s? (at|to) <n>
+settings morning {0} <- (change|set|move) the (time of the )?(morning )?(round|reminder) to <n>
 settings zone {0} <- (my |our |the )?time ?zone( is|:)? <0>
 settings zone {0} <- live in <0>
 
 help <- how (does (this|it|that) work|do (i|you) (use this|start|begin|work))
 help <- what('s| is) (this|that)|need (some )?help|help me|what can i (do|say)
+help quiet <- (be )?quiet|shut up|(stop|no more|don't) (\w+ing|messages?|reminders?|message)( me)?
+help invite <- how (do|can) (i|we) (invite|add|get|let) .+ in( to .+)?|how (do|can) (i|we) invite .+
+help probe <- (don't have|haven't|haven't got|have|only have|only|no|without)_HAVE* _METER
+help probe <- what does \d+ mean|is \d+ (dry|wet|moist|ok|good)( enough)?|what('s| is) the scale
 help probe <- how (do|should|can) (i|we) (probe|check|measure|test)( it| the soil| soil| plants?)*
 help probe <- what (does|is) (a )?(probe|probing|reading)( mean)?
 """
@@ -91,6 +104,8 @@ _WORDS = {
     "_SOMETHING": r"(what|who|which|anything|anyone|(which|what|do any|does any) plants?)",
     "_WANTS": r"(need(s|ed)?|wants?|due|next|thirsty|to do|to be)",
     "_WATER": r"(water(ed|ing)?|probing|today|now|a drink|checking|\s)",
+    "_HAVE": r"( (a|an|any|no|my|got|moisture|soil|water|only))",
+    "_METER": r"(meters?|probes?|fingers?|stick|skewer|tester|gauge|sensor)",
     "_DUE": r"( (anything|something|any|plants?|need|to|do|due|water|a drink|today|now|next|for))",
     "_IS": r"(is|are|would|was)",
     "_POISONOUS_FOR": r"(poisonous|toxic|poison|dangerous|safe)( (for|to|if|with) .+?)?",

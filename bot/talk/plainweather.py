@@ -43,7 +43,7 @@ _HOT = (
     r"(?:(?:will|is|may|might|it|it['\u2019]?s|it['\u2019]?ll|there|going|to|be|get|how|a) )*"
     r"(?:hot|heat|heat ?wave|very hot)(?: (?:is )?coming)?"
 )
-_ASKED_LOW = re.compile(rf"{_COLD} (?:tonight|{_DAY}){_END}", re.IGNORECASE)
+_ASKED_LOW = re.compile(rf"{_COLD}(?: (?:tonight|{_DAY}))?{_END}", re.IGNORECASE)
 _ASKED_HIGH = re.compile(rf"{_HOT}(?: {_DAY})?{_END}", re.IGNORECASE)
 
 

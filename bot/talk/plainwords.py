@@ -63,6 +63,7 @@ ALONE: Mapping[str, str] = {
     "good morning": "round",
     "undo": "undo",
     "undo that": "undo",
+    "language": "settings",
     "remind me": "later",
     "remind me later": "later",
     "not today": "later",
@@ -133,6 +134,13 @@ AGREED = frozenset(
 )
 
 # A greeting, before anything is said.
+AT_LAST = re.compile(r"(?<=\S),?\s+(?:please|pls|plz|thanks|thank you)[.!]*$", re.IGNORECASE)
+# Water by the calendar: `water fern every 3 days`.
+CALENDAR = re.compile(
+    r"\b(?:water|pour|remind|schedule)\w*\b.*\b(?:every|each|daily|weekly|monthly)\b"
+    r"|\bevery\b.*\b(?:water|pour|remind)\w*\b",
+    re.IGNORECASE,
+)
 GREETING = re.compile(
     r"(?:hello|hi|hey|hallo|good (?:evening|afternoon|day))(?: (?:there|bot|again|everyone|all))*"
     r"|(?:are you|anybody|anyone) (?:there|here)",
@@ -146,7 +154,7 @@ PUNCTUATION = " .!?:,;"
 # Said before the matter itself.
 POLITE = re.compile(
     r"(?:i've|i have|i|we've|we have|we|please|just|have|hey|ok|okay|so|now|can you|could you"
-    r"|would you|let me|let's|show(?: me)?)[,:]?\s+",
+    r"|would you|let me|let's|send me|give me|show(?: me)?)[,:]?\s+",
     re.IGNORECASE,
 )
 # `fern was watered`, `fern got 400 ml`: what follows counts.

@@ -127,6 +127,18 @@ SAME = {
     "this morning at 6 I watered the fern": "/gave fern today 06:00",
     "fern between 3 and 4": "/check fern 3-4",
     "start pouring fern": "/pour fern",
+    "I don't have a moisture meter": "/help probe",
+    "what does 3 mean?": "/help probe",
+    "how do I invite my flatmate": "/help invite",
+    "stop reminding me": "/help quiet",
+    "morning round at 9": "/settings morning 9",
+    "add an ivy please": "/add ivy",
+    "we are home again": "/away off",
+    "it's cold": "/low",
+    "how often should I water the fern?": "/plant fern",
+    "does fern like sun": "/spot fern",
+    "send me a picture of the fern": "/photo fern",
+    "schedule": "/plants due",
 }
 
 
@@ -313,6 +325,26 @@ Ida taps: 3.5
   = checked
 Ida: I'll do it
   not: does the round
+Ida: fern, goldie and viper are dry
+  dry for each of Fern, Goldie and Viper?
+  [For each] [Never mind]
+Ida taps: For each
+  Fern: dry.
+  Goldie: dry.
+  Viper: dry.
+  = checked checked checked
+Tom: goldie 5
+  = checked
+Ida: tom watered the fern
+  Fern watered by Tom: kept as told by you?
+  [Keep it] [Never mind]
+Ida: yes
+  Fern: watered. Kept.
+  = poured
+Ida: zoe watered the fern
+  I know Fern, but not the rest.
+Ida: water the fern every 3 days
+  I go by the soil, not by the calendar
 """,
     )
 

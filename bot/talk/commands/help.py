@@ -9,6 +9,13 @@ from bot.talk.message import Reply
 from bot.talk.turn import Turn, answer
 from core.store import dialogues
 
+_ABOUT = {
+    "all": ("help-all",),
+    "probe": ("help-probe", "help-probe-words"),
+    "quiet": ("help-quiet",),
+    "invite": ("help-invite",),
+}
+
 
 def start(turn: Turn, rest: str) -> Reply:
     """First contact: what this is for, and the first thing to do; a link's code is followed."""
@@ -53,12 +60,9 @@ def _first(turn: Turn, heard: str) -> Reply:
 
 
 def help_(turn: Turn, rest: str) -> Reply:
-    """What works, in the order of a day; all commands, or how to probe."""
-    if rest.casefold().startswith("probe"):
-        return answer(turn.words("help-probe"), turn.words("help-probe-words"))
-    if rest.casefold().startswith("all"):
-        return answer(turn.words("help-all"))
-    return answer(turn.words("help-day"))
+    """What works, in the order of a day; all commands, or one subject."""
+    lines = _ABOUT.get(rest.casefold().strip(" .!?"), ("help-day",))
+    return answer(*(turn.words(line) for line in lines))
 
 
 def cancel(turn: Turn, _rest: str) -> Reply:

@@ -18,6 +18,8 @@ help-welcome-back = Good to see you, { $name }. { $n ->
 help-day = A day with me: ~/round what to look at · *fern 3* after probing · ~/pour fern step by step · ~/dose 6in how much · *gave fern { example-amount }* · ~/undo takes back. More: ~/help all
 help-probe = Push the probe as deep as the pot allows, in two or three places; tell me what it reads, from 1 (dry) to 10 (wet): *fern 3 4*
 help-probe-words = Without a probe, a stick or a finger: *fern dry by finger*, *fern moist by stick*.
+help-quiet = I speak unasked less: ~/settings morning off ends the round, ~/settings evening off its reminder; quiet hours: ~/settings quiet 21-7
+help-invite = ~/invite gives a code that lets one person in, ~/invite sitter 1-14 June one for those days only.
 help-all =
     Plants: ~/add, ~/plants (kitchen, due, gone), ~/plant fern (rename, copy, retire, species, pot, mix)
     Soil: ~/check fern 3 4, *4m 6d* for middle and deep, *fern dry by finger*, *fern 1.84 kg*; several: ~/check fern 3, fig 1 2 1; not today: ~/later fern friday, ~/skip fern
