@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 import shutil
 import sqlite3
@@ -170,6 +171,17 @@ def test_the_image_runs_the_program_as_nobody_special() -> None:
     assert last["USER"] == "potside"
     assert last["CMD"] == '["serve"]'
     assert "/health" in last["HEALTHCHECK"]
+    for page in (DEPLOY / "Containerfile", ROOT / "docs/operator.md"):  # else it is left out
+        builds = re.findall(r"podman build (.+?) --file", page.read_text())
+        assert builds == ["--format docker"]
+
+
+def test_compose_asks_what_the_image_asks() -> None:
+    """Images built by compose have no health check of their own, in podman's format."""
+    told: dict[str, Any] = yaml.safe_load((DEPLOY / "compose.yaml").read_text())
+    asked = told["services"]["potside"]["healthcheck"]
+    check = f"--start-period={asked['start_period']} CMD {json.dumps(asked['test'][1:])}"
+    assert dict(_instructions())["HEALTHCHECK"] == check
 
 
 def test_compose_gives_each_part_its_secrets() -> None:
