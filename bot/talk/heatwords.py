@@ -42,14 +42,16 @@ class Shown:
         return cls(told["name"], told["facing"], begin, end)
 
 
-def dangers(words: Catalogue, zone: ZoneInfo, found: Sequence[Shown]) -> list[str]:
-    """Who is in danger and what to do: window by window, then what stands outside."""
+def dangers(words: Catalogue, zone: ZoneInfo, head: str, found: Sequence[Shown]) -> list[str]:
+    """Behind its head, who is in danger: window by window, what to do, then what stands outside."""
     if not found:
-        return [words("heat-nobody")]
+        return [head, words("heat-nobody")]
     facings = list(dict.fromkeys(one.facing for one in found if one.facing))
     windows = [[one for one in found if one.facing == facing] for facing in facings]
-    lines = [words("heat-in-danger", n=len(found))]
+    lines = [f"{head} {words('heat-in-danger', n=len(found))}"]
     lines += [_at_window(words, zone, here) for here in windows]
+    if windows:
+        lines[-1] = f"{lines[-1]} {words('heat-window-do')}"
     outside = [one.name for one in found if not one.facing]
     if outside:
         lines.append(

@@ -133,7 +133,7 @@ def _heat(_tx: Transaction, parcel: Parcel) -> Reply:
         ago = _ago(parcel, told["since"])
         head = f"{head} {words('heat-forecast', service=told['credit'], when=ago)}"
     shown = [Shown.read(one) for one in told["plants"]]
-    return answer(head, *heatwords.dangers(words, zone, shown))
+    return answer(*heatwords.dangers(words, zone, head, shown))
 
 
 def _window(tx: Transaction, parcel: Parcel) -> Reply:
@@ -146,7 +146,8 @@ def _window(tx: Transaction, parcel: Parcel) -> Reply:
     step = Step(told["talk"], told["version"])
     dialogues.set_options(tx, step.dialogue, options, version=step.version)
     titled = room[:1].upper() + room[1:]
-    text = words(f"low-ask-{what.value}", room=titled, plants=names, leaf=leaf)
+    many = len(told["plants"])
+    text = words(f"low-ask-{what.value}", room=titled, plants=names, leaf=leaf, n=many)
     return answer(text, buttons=options, step=step)
 
 

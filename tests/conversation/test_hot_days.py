@@ -135,3 +135,11 @@ Ida: /high
 """,
     )
     fed.close()
+
+
+def test_what_to_do_at_several_windows_is_said_once(july: InProcess) -> None:
+    july.say("Ida", "/spot goldie sill of the south window")
+    (said,) = july.say("Ida", "/high 38C tomorrow")
+    first, *lines = said.text.splitlines()
+    assert first == "Tomorrow 38 °C. Sun and heat endanger 2 plants:"
+    assert [line.count("A metre back") for line in lines] == [0, 1, 0]

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import pytest
 
+from bot.talk.catalogue import Catalogue
 from core.actions import rebuilding
 from tests.conversation.talking import InProcess, play
 from tests.conversation.test_weather import Fed
@@ -281,3 +282,18 @@ Ida: /spot fern kitchen, 2 m from the east window
   = moved
 """,
     )
+
+
+def test_a_question_about_several_plants_speaks_of_several() -> None:
+    words = Catalogue()
+    for what, one, more in (
+        ("glazing", "Fig gets down", "Fig and Ivy get down"),
+        ("night", "Fig gets to", "Fig and Ivy get to"),
+        ("curtain", "it gets down", "they get down"),
+    ):
+        asked = [
+            words(f"low-ask-{what}", room="Kitchen", plants=names, leaf="9 °C", n=n)
+            for names, n in (("Fig", 1), ("Fig and Ivy", 2))
+        ]
+        assert one in asked[0]
+        assert more in asked[1]

@@ -56,9 +56,10 @@ def _what_is_known(turn: Turn, day: date) -> Reply:
 
 def _told(turn: Turn, hot: Hot, source: str = "") -> Reply:
     when = say.day(turn.words, hot.day, turn.now, turn.who.zone)
-    shown = say.temperature(hot.celsius, turn.settings.units)
-    head = turn.words("heat-day", when=when[:1].upper() + when[1:], high=shown)
+    high = say.temperature(hot.celsius, turn.settings.units)
+    head = turn.words("heat-day", when=when[:1].upper() + when[1:], high=high)
     sky = highs.sky_of(turn.tx, turn.who.household_id, turn.who.zone, turn.now)
     found = highs.threatened(turn.tx, turn.who.household_id, hot, sky) if sky is not None else []
-    dangers = heatwords.dangers(turn.words, turn.who.zone, [Shown.of(one) for one in found])
-    return answer(f"{head} {source}".strip(), *dangers)
+    told = f"{head} {source}".strip()
+    shown = [Shown.of(one) for one in found]
+    return answer(*heatwords.dangers(turn.words, turn.who.zone, told, shown))

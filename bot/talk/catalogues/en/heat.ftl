@@ -13,7 +13,8 @@ heat-in-danger = { $n ->
 heat-window = { $plants }, { $facing } window: sun on { $n ->
     [one] it
    *[other] them
-  } from about { $begin } to { $end }. { $measures ->
+  } from about { $begin } to { $end }.
+heat-window-do = { $measures ->
     [metric] A metre
    *[other] Three feet
   } back, or a sheer curtain before the glass.

@@ -45,9 +45,21 @@ low-assumed-night = I took { $night } at night.{ $room ->
     [none] {""}
    *[other] {" "}Else: ~/room { $room } { example-night } at night
   }
-low-ask-glazing = { $room }: how many panes has the window there? With one, { $plants } gets down to about { $leaf } tonight; with two or three it is safe.
-low-ask-curtain = { $room }: do you draw a curtain there at night, with { $plants } behind it? Shut in with the glass it gets down to about { $leaf } tonight.
-low-ask-night = { $room }: how cold does it get there at night? With the heating down { $plants } gets to about { $leaf } at the glass.
+low-ask-glazing = { $room }: how many panes has the window there? With one, { $plants } { $n ->
+    [one] gets
+   *[other] get
+  } down to about { $leaf } tonight; with two or three { $n ->
+    [one] it is
+   *[other] they are
+  } safe.
+low-ask-curtain = { $room }: do you draw a curtain there at night, with { $plants } behind it? Shut in with the glass { $n ->
+    [one] it gets
+   *[other] they get
+  } down to about { $leaf } tonight.
+low-ask-night = { $room }: how cold does it get there at night? With the heating down { $plants } { $n ->
+    [one] gets
+   *[other] get
+  } to about { $leaf } at the glass.
 low-draft = { $n ->
     [one] { $plants }: keep that window shut.
    *[other] { $plants }: keep those windows shut.
