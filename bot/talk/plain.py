@@ -27,6 +27,7 @@ from bot.talk.plainwords import (
     CALENDAR,
     GREETING,
     MISTED,
+    NO_PLANTS,
     OF,
     OOPS,
     POLITE,
@@ -45,6 +46,8 @@ from core.care.reading import Found
 from core.journal import ledger, plants
 from core.journal.plants import name_key
 from core.journal.portrait import portrait
+from core.knowledge.library import library
+from core.knowledge.matching import Unknown
 
 # `why?` is asked of the plant spoken of so long ago at most.
 FRESH = timedelta(hours=2)
@@ -127,8 +130,23 @@ def _command(turn: Turn, said: str) -> str | Reply | None:
         return outside
     meant = command_of(said)
     if meant is not None:
-        return meant.replace("{it}", _spoken_of(turn)) if "{it}" in meant else meant
+        it = _spoken_of(turn) if "{it}" in meant else ""
+        return _bought(turn, meant) or meant.replace("{it}", it)
     return taken_over(turn, said) or _renamed(turn, said) or _by_its_verb(turn, said)
+
+
+def _bought(turn: Turn, meant: str) -> Reply | None:
+    """`bought a pot`: what is no kind of plant that we know is only added when that is meant."""
+    line = meant.removeprefix("/add ").removesuffix(", bought")
+    if meant != f"/add {line}, bought":
+        return None
+    kinds = [library().find(piece) for piece in line.split(",")[:2]]
+    known = any(not isinstance(kind, Unknown) for kind in kinds)
+    return (
+        None
+        if known and line.split()[-1].casefold() not in NO_PLANTS
+        else _shall_i_add(turn, f"{line}, bought")
+    )
 
 
 def _spoken_of(turn: Turn) -> str:

@@ -33,7 +33,7 @@ household <- who are you all
 
 away {0} <- ((i|we)'(m|re|ll be) |am |are |will be |be |going |go |leaving )*(away|gone) <0>
 away {0} <- ((i|we)'(m|re|ll be) |am |are |will be |be |going |go )*on (a )?_HOLIDAY <0>
-away off <- ((i'm|we're|am|are) )?(back|home)( home| again)*
+away off <- (i'm|we're|am|are) (back|home)( home| again)*|back( home| again)*
 away from {0} <- leave on <0>
 handover to {0} <- <name> (waters|will water|does the watering) (while|when) .+
 handover{0} <- hand (it |them |everything )?over<0>?
@@ -44,7 +44,7 @@ handover to {0} {1} <- <name>('s| is| will be) (my|our|the) sitter( <1>)?
 fix {0} <- _SLIP[,:.!]? ?<n>
 fix {0} <- (_SLIP[,:.!]? )?_RIGHT <n>
 fix {0} <- <n>,? not \d[\d.]*
-undo <- (delete|remove|undo|scratch|take back) (the )?(last|that|it|this|last one|last entry)
+undo <- (delete|undo|scratch|take back) (the )?(last|that|last one|last entry)
 undo <- take (it|that|this) back
 
 pour {0} <- (want|need|would like|like) to (water|pour) <0>
@@ -74,6 +74,7 @@ plant {0} retire <- (retire|remove|delete|threw away|threw out|binned|lost) <0>
 plant {0} retire <- (throw|threw|chuck|chucked) <0> (away|out)
 
 add <- ((want|would like|like|need) to|how (do|can) (i|we)) add (a |my |new |another )*plants?
+add <- add (a|another|my|some|more|new|the) ?(new )?plants?
 add {0}, bought <- (bought|got|have)? ?(a|an|some)? ?new plant[:,]? <0>
 add {0}, bought <- bought ((a|an|some) )?(new )?<0>
 add {0}, bought <- (got|have) (a|an|some) new <0>

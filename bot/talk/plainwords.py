@@ -133,13 +133,18 @@ AGREED = frozenset(
     "|will do|good night|bye|right".split("|")
 )
 
-# A greeting, before anything is said.
+
 AT_LAST = re.compile(r"(?<=\S),?\s+(?:please|pls|plz|thanks|thank you)[.!]*$", re.IGNORECASE)
 # Water by the calendar: `water fern every 3 days`.
 CALENDAR = re.compile(
     r"\b(?:water|pour|remind|schedule)\w*\b.*\b(?:every|each|daily|weekly|monthly)\b"
     r"|\bevery\b.*\b(?:water|pour|remind)\w*\b",
     re.IGNORECASE,
+)
+# What else people buy; `pot` is a part of plants' names too.
+NO_PLANTS = frozenset(
+    "pot pots soil mix compost fertiliser fertilizer feed meter probe can saucer lamp light bark "
+    "perlite tray scale stand spray".split()
 )
 GREETING = re.compile(
     r"(?:hello|hi|hey|hallo|good (?:evening|afternoon|day))(?: (?:there|bot|again|everyone|all))*"

@@ -133,6 +133,7 @@ SAME = {
     "stop reminding me": "/help quiet",
     "morning round at 9": "/settings morning 9",
     "add an ivy please": "/add ivy",
+    "add another plant": "/add",
     "we are home again": "/away off",
     "it's cold": "/low",
     "how often should I water the fern?": "/plant fern",
@@ -367,6 +368,11 @@ Ida: I did not water the fern
   I know Fern, but not the rest.
 Ida: fern is not dry
   I know Fern, but not the rest.
+Ida: bought a new pot
+  Shall I add pot?
+  [Add it] [Never mind]
+Ida: no
+  nothing changed
 Ida: zebra has yellow leaves
   I don't know "zebra".
 Ida: yesterday at 4
