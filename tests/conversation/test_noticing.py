@@ -218,7 +218,7 @@ Ida: /why goldie
     house.say("Ida", "gave goldie 400 ml")
     why = house.say("Ida", "/why goldie")[0].text
     assert "probably ready between" in why
-    assert "It took 8 days to its line" in why
+    assert "It took 8 days until ready" in why
     assert "I know this pot from 3 dry-downs." in why
     assert len(why.splitlines()) == 4
 

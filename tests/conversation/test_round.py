@@ -295,3 +295,27 @@ def test_many_on_a_round_say_who_has_waited_longest() -> None:
     stage.close()
     assert "Waiting longest" not in told[0]
     assert "Waiting longest: AA, since yesterday." in told[1]
+
+
+def test_an_evening_that_is_over_and_days_that_have_begun(home: InProcess) -> None:
+    home.say("Ida", "/away today to sunday")
+    home.wait(timedelta(days=1, hours=12))
+    play(
+        home,
+        """
+Ida: /away
+  Away: until Sunday. /away off takes that back.
+Ida: /away off
+  Nobody is away
+Ida: /round evening
+  The evening's 19:00 is over; they are in tomorrow's round.
+Ida: /later fern this evening
+  The evening's 19:00 is over. Fern tomorrow, then.
+  = postponed
+Ida: /settings evening off
+  No reminder
+Ida: /later fern this evening
+  I don't ask in the evening here. Fern tomorrow, then.
+  = postponed
+""",
+    )

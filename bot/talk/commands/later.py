@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
 from bot.talk import running, say
-from bot.talk.commands.roundwalk import here_of
+from bot.talk.commands.roundwalk import evening_over, here_of
 from bot.talk.grammar.ahead import read_span, take_ahead
 from bot.talk.grammar.refusal import Unclear
 from bot.talk.message import Reply
@@ -118,7 +118,9 @@ def _this_evening(turn: Turn, found: Spoken) -> Reply:
     at = rounds.add_this_evening(turn.tx, here_of(turn), found.plant.id)
     if at is None:
         upkeep.postpone(turn.tx, turn.teller, turn.home, found.plant, turn.now + LATER)
-        return answer(turn.words("round-later-quiet", plant=found.plant.name))
+        over, name = evening_over(turn), found.plant.name
+        return answer(turn.words("round-later-over", plant=name, time=over) if over
+                      else turn.words("round-later-quiet", plant=name))  # fmt: skip
     clock = f"{at.astimezone(turn.who.zone):%H:%M}"
     return answer(turn.words("round-later-evening", plant=found.plant.name, time=clock))
 
@@ -167,8 +169,12 @@ def _who_is_away(turn: Turn, coming: tuple[tuple[date, date], ...]) -> Reply:
     spans = []
     for span in coming:
         first, last = (say.day(turn.words, one, turn.now, zone) for one in span)
-        whole = turn.words("round-away-span", first=first, last=last)
-        spans.append(first if span[0] == span[1] else whole)
+        if span[0] == span[1]:
+            spans.append(first)
+        elif span[0] < here_of(turn).day:
+            spans.append(turn.words("round-away-until", last=last))
+        else:
+            spans.append(turn.words("round-away-span", first=first, last=last))
     return answer(turn.words("round-away-is", spans="; ".join(spans)))
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from bot.talk import roundwords
 from bot.talk.commands import roundwalk
-from bot.talk.commands.roundwalk import here_of, telling
+from bot.talk.commands.roundwalk import evening_over, here_of, telling
 from bot.talk.message import Option, Reply
 from bot.talk.turn import Turn, answer
 from bot.talk.verdictwords import standing
@@ -108,8 +108,10 @@ def _room(turn: Turn, room: str) -> Reply:
 
 def _evening(turn: Turn) -> Reply:
     at = rounds.put_off(turn.tx, here_of(turn))
+    over = evening_over(turn)
     if at is None:
-        return answer(turn.words("round-evening-none"))
+        return answer(turn.words("round-evening-over", time=over) if over
+                      else turn.words("round-evening-none"))  # fmt: skip
     return answer(turn.words("round-evening-then", time=f"{at.astimezone(turn.who.zone):%H:%M}"))
 
 

@@ -14,6 +14,7 @@ from bot.talk.turn import Turn, answer
 from core.actions import rounds
 from core.actions.here import Here
 from core.actions.roundplan import Round, Stop, Why
+from core.care.wallclock import moment_of
 from core.journal import plants
 from core.journal.plants import name_key
 
@@ -24,6 +25,14 @@ def here_of(turn: Turn) -> Here:
     """Whose round it is, where it is spoken of, and when."""
     who = turn.who
     return Here(who.household_id, who.chat_id, turn.settings, who.zone, turn.now)
+
+
+def evening_over(turn: Turn) -> str:
+    """The evening's hour where it is over for today; empty where none is asked in, or it comes."""
+    hour, here = turn.settings.evening, here_of(turn)
+    if hour is None or moment_of(here.day, hour, here.zone) > turn.now:
+        return ""
+    return f"{hour:%H:%M}"
 
 
 def telling(turn: Turn) -> Telling:

@@ -86,6 +86,8 @@ round-walked = { $n ->
   }
 round-evening-then = This evening then; I'll ask at { $time }.
 round-evening-none = I don't ask in the evening here; they are in tomorrow's round. ~/settings evening 19:00 changes that.
+round-evening-over = The evening's { $time } is over; they are in tomorrow's round.
+round-later-over = The evening's { $time } is over. { $plant } tomorrow, then.
 round-tomorrow-then = All right. They are in tomorrow's round.
 round-taken = { $who } does { $what } today.{ $time ->
     [none] {""}
@@ -120,6 +122,7 @@ round-away-none = Nobody is away. Try: ~/away 1-14 June, ~/away until friday
 round-away-is = Away: { $spans }. ~/away off takes that back.
 round-away-off = Nobody is away any more.
 round-away-how = I can't read "{ $said }" as days. Try: ~/away 1-14 June, ~/away until friday, ~/away off
+round-away-until = until { $last }
 round-away-span = { $first } to { $last }
 round-day-of = the { $day }
 round-chat-gone = I can't write to the household's chat any more: it is gone, or I was removed. What I say unasked comes here, until somebody writes to me there again.

@@ -4,11 +4,11 @@ why-none = { $plant }: nothing is planned. Tell me what you find when you probe 
 why-day = { $plant }: probe { $when }.
 why-range = { $plant }: probe { $when }; probably ready between { $first } and { $last }.
 why-watered = Last watered { $when }. { $n ->
-    [0] What it takes to its line isn't seen yet; by pot, mix and light about { $usual }.
-    [one] It took { $once } to its line; now I expect about { $usual }.
-   *[other] It took { $shortest } to { $longest } days to its line; now I expect about { $usual }.
+    [0] How long until it is ready isn't seen yet; by pot, mix and light about { $usual }.
+    [one] It took { $once } until ready; now I expect about { $usual }.
+   *[other] It took { $shortest } to { $longest } days until ready; now I expect about { $usual }.
   }
-why-unwatered = I know of no watering yet; by pot, mix and light it takes about { $usual } to its line.
+why-unwatered = I know of no watering yet; by pot, mix and light it takes about { $usual } until ready.
 why-pace = { $much ->
     [none] The season neither slows nor speeds it now.
    *[other] Season and air make it { $much } % { $way ->
