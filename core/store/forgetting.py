@@ -182,11 +182,13 @@ def let_go(tx: Connection, household_id: int, now: datetime) -> bool:
     if not tx.execute(select(lives)).scalar():
         return False
     tx.execute(delete(OUTBOX).where(OUTBOX.c.household_id == household_id))
-    for chat in tx.execute(select(CHAT.c.id).where(CHAT.c.household_id == household_id)).scalars():
+    theirs = CHAT.c.household_id == household_id
+    for chat in tx.execute(select(CHAT.c.id).where(theirs)).scalars():
         if not _named(tx, CHAT.c.id, chat):
             home = HOUSEHOLD.c.home_chat_id == chat
             tx.execute(update(HOUSEHOLD).where(home).values(home_chat_id=None))
-            tx.execute(delete(CHAT).where(CHAT.c.id == chat))
+            # Somebody may just be speaking there, which makes it another household's.
+            tx.execute(delete(CHAT).where(CHAT.c.id == chat, theirs))
     _let_people_go(tx, household_id)
     if _named(tx, HOUSEHOLD.c.id, household_id):
         put_off(tx, household_id, now + KEPT)

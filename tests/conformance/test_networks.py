@@ -6,6 +6,7 @@ of them in groups there too, where plain sentences begin with the bot's name.
 
 from __future__ import annotations
 
+import re
 from contextlib import closing
 from pathlib import Path
 from typing import Any
@@ -152,3 +153,32 @@ def test_in_a_group(script: str, standin: str, homeserver: Homeserver, tmp_path:
         assert _played(telegram, script) == expected
     with closing(OnMatrix(homeserver, tmp_path, group=True)) as matrix:
         assert _played(matrix, script) == expected
+
+
+def _deleted(stage: Stage) -> list[Any]:
+    """What is heard when a household is deleted, up to a button shown before."""
+    play(stage, FERN)
+    asked = stage.say("Ida", "/forget household")
+    word = re.search(r"forget household ([A-Z0-9]{5}) today", asked[0].text)
+    assert word, asked
+    said = [*asked, *stage.say("Ida", f"/forget household {word[1]}")]
+    said += play(
+        stage,
+        """
+Ida taps: Probe now
+  outdated
+Ida: /plants
+  I don't know any plants here yet
+""",
+    )
+    assert stage.journal() == []
+    return [(kind, text.replace(word[1], "WORD"), *more) for kind, text, *more in _as_heard(said)]
+
+
+def test_a_household_is_deleted(standin: str, homeserver: Homeserver, tmp_path: Path) -> None:
+    with closing(OnTerminal(tmp_path)) as terminal:
+        expected = _deleted(terminal)
+    with closing(OnTelegram(standin, tmp_path, group=False)) as telegram:
+        assert _deleted(telegram) == expected
+    with closing(OnMatrix(homeserver, tmp_path, group=False)) as matrix:
+        assert _deleted(matrix) == expected
