@@ -24,6 +24,8 @@ WETNESS = {
     "dry as dust": Wetness.BONE_DRY,
     "dry": Wetness.DRY,
     "barely moist": Wetness.BARELY_MOIST,
+    "almost dry": Wetness.BARELY_MOIST,
+    "nearly dry": Wetness.BARELY_MOIST,
     "slightly moist": Wetness.BARELY_MOIST,
     "barely damp": Wetness.BARELY_MOIST,
     "slightly damp": Wetness.BARELY_MOIST,
@@ -38,9 +40,12 @@ WETNESS = {
 INSTRUMENTS = {
     "finger": Instrument.FINGER,
     "thumb": Instrument.FINGER,
+    "knuckle": Instrument.FINGER,
     "stick": Instrument.STICK,
     "skewer": Instrument.STICK,
     "chopstick": Instrument.STICK,
+    "toothpick": Instrument.STICK,
+    "dowel": Instrument.STICK,
     "lift": Instrument.LIFT,
     "lifted": Instrument.LIFT,
     "lifting": Instrument.LIFT,
@@ -108,11 +113,26 @@ _RANGE = re.compile(
     r"(?<![\d.,])(?:between )?(?P<one>\d{1,2})(?: ?[-\u2013] ?| (?:to|or) |(?<=between \d) and "
     r"|(?<=between \d\d) and )(?P<other>\d{1,2})(?![\d.,])"
 )
+_KEYCAP = re.compile("[\ufe0f\u20e3]")
 _HALF = re.compile(r"\bhalf[- ](?:full|empty)\b")
+# How far down it was felt: what a finger reaches is the surface, further down we can't place more
+# nearly than the middle. Bare `in` is no inch here.
+_DEPTH = re.compile(
+    r"(?<![\d.,])(?P<much>\d+(?:[.,]\d+)?)\s*(?P<unit>cm|mm|inch(?:es)?|\")(?!\w)"
+    r"(?:\s+(?:down|deep|below))?"
+)
+_KNUCKLES = re.compile(r"\b\d+\s*knuckles?\b(?:\s+(?:down|deep))?")
+_CM = {"cm": 1.0, "mm": 0.1}
+_INCH_CM, _REACH_CM = 2.54, 6.0
 _SLASHED = re.compile(r"(?<![\d.])(\d{1,2})/(?!10\b)(\d{1,2})(?=[/\s,]|$)")
 
 
 SPELT = ("two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+# In how many places is no reading: `3 in two places`.
+_PLACES = re.compile(
+    rf"\b(?:(?:in|at|on)\s+)?(?:\d{{1,2}}|{'|'.join(SPELT)}|both|several)"
+    r"\s+(?:places|spots|sides|times)\b"
+)
 _SPELT = re.compile(rf"\b(?:{'|'.join(SPELT)})\b(?! (?:place|spot|side|time|day|week)s?\b)")
 _ONE = re.compile(r"^one$|\bone\b(?=(?:,| and)? \d)|(?<=\d )one\b|(?<=\d and )one\b")
 
@@ -131,8 +151,9 @@ class _Heard:
 
 
 def fold(text: str) -> str:
-    """Lower case, digits of any script as 0-9, dashes and spaces made plain."""
-    plain = unicodedata.normalize("NFKC", text).casefold().replace("bone-dry", "bone dry")
+    """Lower case, digits of any script as 0-9, dashes and spaces made plain, keycaps bare."""
+    plain = unicodedata.normalize("NFKC", _KEYCAP.sub("", text)).casefold()
+    plain = plain.replace("bone-dry", "bone dry")
     return "".join(
         str(unicodedata.digit(char)) if char.isdigit() and not char.isascii() else char
         for char in plain
@@ -147,7 +168,8 @@ def _spelt_out(text: str) -> str:
 
 def read_found(text: str) -> Found | Unclear:
     """What one check found, or what is unclear about it. Never raises."""
-    plain = _HALF.sub("half", _spelt_out(fold(text)))
+    plain = _HALF.sub("half", _spelt_out(_PLACES.sub(" ", fold(text))))
+    plain = _DEPTH.sub(_layer_at, _KNUCKLES.sub("finger", plain))
     weight = find_weight(plain)
     if isinstance(weight, Refusal):
         return Unclear(weight.key, weight.args)
@@ -182,6 +204,13 @@ def _range(text: str, found: re.Match[str]) -> Unclear:
         {"one": one, "other": other, "mean": mean},
         (_swap(text, found, f"{one} {other}"), _swap(text, found, mean)),
     )
+
+
+def _layer_at(match: re.Match[str]) -> str:
+    """`dry 2 inches down` as `dry surface`."""
+    much = float(match["much"].replace(",", "."))
+    depth_cm = much * _CM.get(match["unit"], _INCH_CM)
+    return " surface " if depth_cm <= _REACH_CM else " middle "
 
 
 def _swap(text: str, at: re.Match[str], new: str) -> str:
