@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from bot.talk import quoted, say
+from bot.talk import quoted, say, whose
 from bot.talk.likeness import begins, nearest
 from bot.talk.message import COMMAND_MARK, Option, Reply
 from bot.talk.turn import Turn, answer
@@ -46,7 +46,8 @@ def split_plant(turn: Turn, text: str, again: Callable[[str, str], str]) -> Spok
     words = _words(text)
     known = turn.names()
     if not known:
-        return answer(turn.words("name-no-plants"))
+        strayed = _elsewhere(turn, words[0]) if words else None
+        return strayed or answer(turn.words("name-no-plants"))
     meant = quoted.plant(turn) if not words or quoted.unnamed(words) else None
     if meant is not None and anywhere(turn, text, known) is None:
         return _found(turn, meant, _rest(words))
@@ -147,7 +148,13 @@ def for_which(turn: Turn, said: str, known: list[Named], again: Callable[[str, s
 
 
 def unknown(turn: Turn, said: str, known: list[Named], again: Again | None = None) -> Reply:
-    """We know no such plant: say whom we know, and offer those that look alike."""
+    """We know no such plant: say whom we know, and offer those that look alike.
+
+    Somebody with several households may have meant another one's.
+    """
+    strayed = _elsewhere(turn, said)
+    if strayed is not None:
+        return strayed
     near = nearest(name_key(said), known) if again is not None else []
     if near and again is not None:
         buttons = tuple(Option(again(one.key)[1:41], again(one.key)) for one in near)
@@ -155,6 +162,16 @@ def unknown(turn: Turn, said: str, known: list[Named], again: Again | None = Non
         return answer(turn.words("name-near", said=said[:30], names=names), buttons=buttons)
     names = say.some(turn.words, [one.name for one in known], MOST_CHOICES)
     return answer(turn.words("name-unknown", said=said[:30], names=names))
+
+
+def _elsewhere(turn: Turn, said: str) -> Reply | None:
+    """Another household of theirs has a plant of that name: offer to go there."""
+    others = whose.elsewhere(turn, _bare(said))[:MOST_CHOICES]
+    if not others:
+        return None
+    names = turn.words.both(others)
+    text = turn.words("name-elsewhere", said=_bare(said)[:30], names=names, n=len(others))
+    return answer(text, buttons=tuple(Option(one[:40], f"/household {one}") for one in others))
 
 
 def _words(text: str) -> list[str]:

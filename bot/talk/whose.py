@@ -8,6 +8,10 @@ from bot.talk import quoted
 from bot.talk.catalogue import Catalogue
 from bot.talk.message import Message, Reply, Step
 from bot.talk.turn import Turn
+from core.actions import rights
+from core.actions.rights import Standing
+from core.journal import plants
+from core.journal.plants import name_key
 from core.store import belonging, dialogues, people
 from core.store.engine import Transaction
 from core.store.outbox import Parcel
@@ -38,6 +42,22 @@ def meant(tx: Transaction, who: Present, message: Message) -> Present:
 def _shown_for(tx: Transaction, who: Present, step: Step | None) -> int | None:
     talk = dialogues.get(tx, step.dialogue) if step is not None else None
     return talk.household_id if talk is not None and talk.chat_id == who.chat_id else None
+
+
+def elsewhere(turn: Turn, said: str) -> list[str]:
+    """Somebody's other households that have a plant of this name, where they may act now."""
+    if not turn.who.several:
+        return []
+    found = []
+    for one in people.households_of(turn.tx, turn.who.person_id):
+        there = (
+            people.within(turn.tx, turn.who, one.id) if one.id != turn.who.household_id else None
+        )
+        if there is None or rights.standing(there, turn.now) is not Standing.IN:
+            continue
+        if plants.by_keys(turn.tx, one.id, [name_key(said)]):
+            found.append(one.name)
+    return found
 
 
 def named(turn: Turn, reply: Reply) -> Reply:

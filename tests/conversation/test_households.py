@@ -201,12 +201,20 @@ Ida (dm:Ida): /add fern, Boston fern, 15 cm pot, bathroom
   = arrived
 Ida (dm:Ida): /household new Elm Road
   Elm Road is founded
+Ida (dm:Ida): fern: 3
+  Elm Road · Birch Street has a plant called "fern", and here is none.
+  [Birch Street]
 Ida (dm:Ida): /add goldie, golden pothos, 15 cm pot, kitchen
   Elm Road · Goldie is on the list
   = arrived
 Ida (dm:Ida): fern 3
-  Elm Road ·
-  not: Fern: 3
+  Elm Road · Birch Street has a plant called "fern", and here is none.
+  [Birch Street]
+Ida (dm:Ida): /pour the fern
+  Elm Road · Birch Street has a plant called "fern"
+  [Birch Street]
+Ida (dm:Ida): basil 3
+  Elm Road · I don't know "basil". I know Goldie.
 Ida (dm:Ida): goldie 3
   Elm Road · Goldie: 3.
   = checked

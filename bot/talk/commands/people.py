@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable
 
 from bot.talk import gate
@@ -69,7 +70,8 @@ def _chats(turn: Turn) -> str:
     home = belonging.home_of(turn.tx, turn.who.household_id)
     if len(chats) < 2 and home == turn.who.chat_id:
         return ""
-    shown = [_chat(turn, one) for one in chats]
+    private = Counter(one.person for one in chats if one.direct)
+    shown = [_chat(turn, one, alone=private[one.person] < 2) for one in chats]
     named = [
         turn.words("people-chat-home", chat=words) if one.id == home else words
         for one, words in zip(chats, shown, strict=True)
@@ -77,12 +79,14 @@ def _chats(turn: Turn) -> str:
     return turn.words("people-chats", chats=", ".join(named))
 
 
-def _chat(turn: Turn, one: HouseChat) -> str:
+def _chat(turn: Turn, one: HouseChat, *, alone: bool) -> str:
+    """A chat in words; `alone`: its person has no other private one."""
     here = one.id == turn.who.chat_id
     if one.direct:
         name = one.person or turn.words("common-someone")
         key = "people-chat-private-here" if here else "people-chat-private"
-        return turn.words(key, name=name)
+        network = "none" if alone else _network(turn, one.network)
+        return turn.words(key, name=name, network=network)
     key = "people-chat-group-here" if here else "people-chat-group"
     return turn.words(key, network=_network(turn, one.network))
 

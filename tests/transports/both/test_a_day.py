@@ -110,7 +110,9 @@ async def _three_clients(street: Street) -> None:
     assert now["shown"].startswith("Elm Road, as before")
     probed = await here.ask("fern 3")
     assert probed["shown"].startswith("Elm Road · Fern: 3.")
-    assert "Birch Street and Ash Lane" in (await there.ask("!household")).text
+    told = (await there.ask("!household")).text
+    assert "Birch Street and Ash Lane" in told
+    assert "private with Noor on Telegram" in told
     await there.ask("!household ash")
     assert (await there.ask("rook 4")).text.startswith("Ash Lane · Rook: 4.")
     # The other chat is hers too, and says where she is; an older button stays with its household.
@@ -119,6 +121,10 @@ async def _three_clients(street: Street) -> None:
     assert poured["shown"].startswith("Elm Road · Fern, first half")
     assert "Noor began to pour Fern" in (await street.tom.ask("/pour fern"))["shown"]
     await there.ask("!household birch")
+    strayed = (await here.ask("quill 4"))["shown"]
+    assert strayed.startswith(
+        'Birch Street · Elm Road has a plant called "quill", and here is none'
+    )
     assert (await there.ask("pip 3")).text.startswith("Birch Street · Pip: 3.")
 
 

@@ -11,7 +11,10 @@ people-role-sitter = sitter
 people-chats = Chats: { $chats }.
 people-chat-group = a { $network } group
 people-chat-group-here = this group
-people-chat-private = private with { $name }
+people-chat-private = private with { $name }{ $network ->
+    [none] {""}
+   *[other] {" "}on { $network }
+  }
 people-chat-private-here = this one
 people-chat-home = { $chat } (home)
 people-network-telegram = Telegram
