@@ -6,7 +6,9 @@ from collections.abc import Sequence
 
 from bot.talk import say
 from bot.talk.catalogue import Catalogue
-from bot.talk.message import Option
+from bot.talk.message import Option, Reply
+from bot.talk.turn import answer
+from core.actions.coldwatch import TO_MOVE
 from core.actions.lows import Endangered, Fact
 from core.care.cold import Danger
 from core.care.glass import USUAL_ROOM_C, Glazing
@@ -56,6 +58,22 @@ def dangers(words: Catalogue, units: System, head: str, found: list[Endangered])
     lines = [f"{head} {words('low-in-danger', n=len(found))}", *_outdoors(words, found)]
     lines += _at_the_pane(words, units, cold)
     return [*lines, *_assumed(words, units, cold), *_at_windows(words, found)]
+
+
+def tonight(
+    words: Catalogue,
+    units: System,
+    head: str,
+    found: list[Endangered],
+    gone: list[Endangered],
+) -> Reply:
+    """The same of a night whose plants may have been moved (`gone`) already, and the answers."""
+    here = [one for one in found if one not in gone]
+    lines = dangers(words, units, head, here) if here or not gone else [head]
+    names = [one.plant.name for one in gone]
+    already = words("low-moved-already", plants=moved(words, names)) if gone else ""
+    asked = any(one.chill.danger in TO_MOVE for one in here)
+    return answer(*lines, already, buttons=choices(words) if asked else ())
 
 
 def _assumed(words: Catalogue, units: System, cold: list[Endangered]) -> list[str]:

@@ -61,6 +61,7 @@ _PHRASES = tuple(
     for pattern, command in (
         (r"(?:has|got|in|is in|with) a new pot(?:[,:]? (?P<more>.*\d.*))?", "repot"),
         (r"(?:has |just )*(?:got|had|drank) (?P<more>.*\b(?:water|drink|sip|splash)\b.*)", "gave"),
+        (r"(?:is |was |went |stands )?(?P<more>back(?: again| home| in (?:its )?place)?)", "spot"),
         (r"(?:i|we)(?:['\u2019]ll| will) (?:do|check|probe)(?: it)? (?P<more>.+)", "later"),
     )
 )

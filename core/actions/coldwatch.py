@@ -53,6 +53,12 @@ def to_move(tx: Connection, household_id: int, celsius: float) -> list[Plant]:
     return [one.plant for one in found if one.chill.danger in TO_MOVE]
 
 
+def elsewhere(tx: Connection, household_id: int, found: Iterable[Endangered]) -> list[Endangered]:
+    """Of plants in danger those that somebody moved already."""
+    away = _away(tx, household_id)
+    return [one for one in found if one.chill.danger in TO_MOVE and one.plant.id in away]
+
+
 def asks_to_move(tx: Connection, household_id: int, zone: ZoneInfo, now: datetime) -> bool:
     """Whether by what is known of tonight something is to be moved."""
     known = lows.known(tx, household_id, lows.night_of(now, zone), zone, now)

@@ -214,3 +214,35 @@ Ida: /low moved nobody
   I don't know "nobody".
 """,
     )
+
+
+def test_what_was_moved_is_known_to_be(house: InProcess) -> None:
+    """It isn't warned of again, more may follow it, and back is no room."""
+    play(
+        house,
+        COLD_NIGHT
+        + """
+Ida: /low 0F
+  Goldie and Fig, close to the glass
+  = low
+Tom: moved fig
+  Fig moved.
+Ida: /low
+  Goldie, close to the glass
+  Moved already: Fig.
+  [Moved] [They're fine]
+Tom: moved goldie
+  Goldie and Fig moved.
+Ida: /low
+  Fern: keep that window shut.
+  Moved already: Goldie and Fig.
+  not: close to the glass
+  []
+Ida: moved fig back
+  Fig stands here: living room, south window.
+Tom: fig is back
+  Fig stands here: living room, south window.
+Tom: /fix fern 4
+  You have told me nothing that could be corrected.
+""",
+    )

@@ -41,7 +41,8 @@ def fix(turn: Turn, rest: str) -> Reply:
     entries = ledger.last_entry_of(turn.tx, who.household_id, who.person_id, in_words=True)
     fixable = [one for one in entries if isinstance(one.body, (Checked, Poured))]
     if not fixable:
-        return answer(turn.words("correct-nothing-to-fix"))
+        key = "correct-nothing-to-fix" if entries else "correct-nothing-told"
+        return answer(turn.words(key))
     if not rest.strip():
         return answer(turn.words("correct-fix-how", what=entries_words(turn, fixable)))
     wanted = _wanted(turn, fixable, rest)

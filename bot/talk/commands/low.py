@@ -15,7 +15,7 @@ from bot.talk.naming import split_plant
 from bot.talk.turn import Turn, answer
 from core.actions import coldwatch, lows, rounds, watch, weather
 from core.actions.here import Here
-from core.actions.lows import Known
+from core.actions.lows import Endangered, Known
 from core.journal.plants import Plant
 
 
@@ -79,12 +79,12 @@ def _nothing_known(turn: Turn, night: date) -> str:
 def _told(turn: Turn, known: Known, source: str = "") -> Reply:
     """The low and who is in danger; tonight, what is to be moved can be said to be."""
     head = f"{_head(turn, known.night, known.celsius)} {source}".strip()
-    tonight = known.night == lows.night_of(turn.now, turn.who.zone)
-    asked = tonight and bool(coldwatch.to_move(turn.tx, turn.who.household_id, known.reckoned_c))
-    found = lows.endangered(turn.tx, turn.who.household_id, known.reckoned_c)
-    buttons = coldwords.choices(turn.words)
-    lines = coldwords.dangers(turn.words, turn.settings.units, head, found)
-    return answer(*lines, buttons=buttons if asked else ())
+    household, units = turn.who.household_id, turn.settings.units
+    found = lows.endangered(turn.tx, household, known.reckoned_c)
+    if known.night != lows.night_of(turn.now, turn.who.zone):
+        return answer(*coldwords.dangers(turn.words, units, head, found))
+    gone = coldwatch.elsewhere(turn.tx, household, found)
+    return coldwords.tonight(turn.words, units, head, found, gone)
 
 
 def _answered(turn: Turn, night: date, *, moved: bool) -> Reply:
@@ -113,11 +113,19 @@ def _some_moved(turn: Turn, night: date, names: str) -> Reply:
     known = lows.known(turn.tx, who.household_id, night, who.zone, turn.now)
     cold = coldwatch.to_move(turn.tx, who.household_id, known.reckoned_c) if known else []
     ids = {one.id for one in cold}
+    moved = coldwatch.elsewhere(turn.tx, who.household_id, _endangered(turn, known))
+    named += [one.plant for one in moved if one.plant.id not in {two.id for two in named}]
     plants = [one for one in named if one.id in ids]
     if not plants:
         elsewhere = turn.words("low-moved-where", plant=named[0].name, call=named[0].call)
         return answer(turn.words("low-none-to-move"), elsewhere)
     return _moved(turn, _here(turn), night, plants)
+
+
+def _endangered(turn: Turn, known: Known | None) -> list[Endangered]:
+    if known is None:
+        return []
+    return lows.endangered(turn.tx, turn.who.household_id, known.reckoned_c)
 
 
 def _here(turn: Turn) -> Here:

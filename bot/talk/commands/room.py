@@ -149,9 +149,6 @@ def _with_tonight(turn: Turn, head: str) -> Reply:
     watch.low_told(turn.tx, who, night, turn.now)
     found = lows.endangered(turn.tx, who.household_id, known.reckoned_c)
     low = turn.words("low-tonight", low=say.temperature(known.celsius, turn.settings.units))
-    asked = coldwatch.to_move(turn.tx, who.household_id, known.reckoned_c)
-    return answer(
-        head,
-        *coldwords.dangers(turn.words, turn.settings.units, low, found),
-        buttons=coldwords.choices(turn.words) if asked else (),
-    )
+    gone = coldwatch.elsewhere(turn.tx, who.household_id, found)
+    said = coldwords.tonight(turn.words, turn.settings.units, low, found, gone)
+    return Reply(f"{head}\n{said.text}", said.buttons)

@@ -16,6 +16,10 @@ from core.journal.events import Spot
 from core.journal.plants import Plant
 from core.journal.portrait import guess_light, light_of, portrait
 
+# It stands where it stood before, as after a cold night.
+_BACK = re.compile(
+    r"(?:is )?(?:back|home)(?: again| in (?:its )?place| (?:at|to) its place)?[ .!]*", re.IGNORECASE
+)
 _LEADING = re.compile(r"^(?:to|into|is|now|in)\s+", re.IGNORECASE)
 
 
@@ -26,7 +30,7 @@ def spot(turn: Turn, rest: str) -> Reply:
         return told
     plant = told.plant
     left: list[str] = []
-    if told.rest:
+    if told.rest and not _BACK.fullmatch(told.rest):
         said, left = _pieces(_LEADING.sub("", told.rest))
         plant = upkeep.move(turn.tx, turn.teller, turn.home, plant, said, told.at)
     where = plant.state.spot

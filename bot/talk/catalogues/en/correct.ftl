@@ -11,6 +11,7 @@ correct-next-none = Nothing else is written down.
 correct-built-on = { $plant } has newer entries, so its arrival stays. ~/plant { $call } retire takes it off the list.
 correct-name-taken = There is another { $plant } by now, so this one can't come back under that name. Rename the other first.
 correct-fix-how = Your last entry: { $what }. Say what it should have been, as ~/fix 4, ~/fix { example-cupful }, ~/fix fern, ~/fix yesterday.
+correct-nothing-told = You have told me nothing that could be corrected.
 correct-nothing-to-fix = Your last entry is no reading and no watering. ~/undo takes it back.
 correct-fix-which = Your last message told several: { $what }. Name the one: ~/fix fern 4
 correct-fixed = Corrected. { $what }

@@ -72,6 +72,7 @@ low-moved = { $plants } moved. In the morning I'll say whether { $n ->
   } can go back.
 low-fine = They stay where they are, then.
 low-none-to-move = Nothing on the list need be moved tonight, as far as I know.
+low-moved-already = Moved already: { $plants }.
 low-moved-where = Does { $plant } stand somewhere else now? ~/spot { $call } bedroom, east window
 low-back = { $plants } can go back to { $n ->
     [one] its place
