@@ -134,6 +134,7 @@ AGREED = frozenset(
 )
 
 
+# Said after the matter itself.
 AT_LAST = re.compile(r"(?<=\S),?\s+(?:please|pls|plz|thanks|thank you)[.!]*$", re.IGNORECASE)
 # Water by the calendar: `water fern every 3 days`.
 CALENDAR = re.compile(
@@ -146,6 +147,7 @@ NO_PLANTS = frozenset(
     "pot pots soil mix compost fertiliser fertilizer feed meter probe can saucer lamp light bark "
     "perlite tray scale stand spray".split()
 )
+# Before anything is said.
 GREETING = re.compile(
     r"(?:hello|hi|hey|hallo|good (?:evening|afternoon|day))(?: (?:there|bot|again|everyone|all))*"
     r"|(?:are you|anybody|anyone) (?:there|here)",
