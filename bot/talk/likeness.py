@@ -14,7 +14,7 @@ LONG_FROM = 6
 MOST_OFFERED = 3
 # Words that are no plant's name misspelt, whatever names there are.
 COMMON = frozenset(
-    "all and any are can did does for good has have how ill its live morning not now off our "
+    "all and any are can did does dont for good has have how ill its live morning not now off our "
     "should some that the them they this was we were what when where who why will with would you "
     "your".split()
 )

@@ -14,7 +14,7 @@ from bot.talk.grammar.dates import When, take_when
 from bot.talk.grammar.readings import read_found
 from bot.talk.likeness import begins, slipped
 from bot.talk.message import Option, Reply
-from bot.talk.naming import Spoken, exact, shorter
+from bot.talk.naming import Spoken, anywhere, exact, shorter
 from bot.talk.plainabout import command_for
 from bot.talk.plainname import plant_of
 from bot.talk.plainpeople import by_another, taken_over
@@ -25,13 +25,17 @@ from bot.talk.plainwords import (
     ALONE,
     AT_LAST,
     CALENDAR,
+    DEGREES,
     GREETING,
+    IT,
+    IT_MEANS,
     MISTED,
     NO_PLANTS,
     OF,
     OOPS,
     POLITE,
     PUNCTUATION,
+    SHOWS,
     SOAKS,
     THANKS,
     UNWELL,
@@ -132,7 +136,12 @@ def _command(turn: Turn, said: str) -> str | Reply | None:
     if meant is not None:
         it = _spoken_of(turn) if "{it}" in meant else ""
         return _bought(turn, meant) or meant.replace("{it}", it)
-    return taken_over(turn, said) or _renamed(turn, said) or _by_its_verb(turn, said)
+    return (
+        taken_over(turn, said)
+        or _renamed(turn, said)
+        or _of_it(turn, said)
+        or _by_its_verb(turn, said)
+    )
 
 
 def _bought(turn: Turn, meant: str) -> Reply | None:
@@ -154,10 +163,33 @@ def _spoken_of(turn: Turn) -> str:
     replied = quoted.plant(turn)
     if replied is not None:
         return replied.call
+    known = turn.names()
+    if len(known) == 1:
+        return known[0].key
     told = ledger.last_entry_of(turn.tx, turn.who.household_id, turn.who.person_id)
     about = {one.plant_id for one in told if turn.now - one.told_at < FRESH}
     only = about.pop() if len(about) == 1 else None
     return plants.get(turn.tx, only).call if only is not None else ""
+
+
+def _of_it(turn: Turn, said: str) -> str | Reply | None:
+    """`gave it 300 ml`, `the pot is 20 cm`: the plant spoken of last, if that is what is meant.
+
+    It is asked where something would be kept and more than one plant could be meant.
+    """
+    if not IT.search(said) or DEGREES.search(said) or anywhere(turn, said) is not None:
+        return None
+    call = _spoken_of(turn)
+    named = IT.sub(lambda match: IT_MEANS[match.lastgroup or ""].format(call), said, count=1)
+    meant = meaning(turn, named) if call else None
+    sure = len(turn.names()) == 1 or quoted.plant(turn) is not None
+    shows = isinstance(meant, str) and (meant == f"/plant {call}" or meant.split()[0] in SHOWS)
+    if not isinstance(meant, str) or sure or shows:
+        return meant
+    found = exact(turn, call)
+    asked = turn.words("common-it", plant=found.plant.name if found is not None else call)
+    yes = Option(turn.words("add-yes-it-is"), meant)
+    return answer(asked, buttons=(yes, Option(turn.words("add-never-mind"), LEAVE)))
 
 
 def _renamed(turn: Turn, said: str) -> str | None:

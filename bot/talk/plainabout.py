@@ -46,6 +46,10 @@ _POT = re.compile(
     r"|(?:the )?pot (?:is |has |measures )?(?:a |now )*(?P<size>.*\d.*)",
     re.IGNORECASE,
 )
+_HOLE = re.compile(
+    r"(?:pot )?(?:(?:has|with) )?(?:(?P<no>no)|an?|some)(?: drainage| drain)? holes?",
+    re.IGNORECASE,
+)
 _CALLED = re.compile(
     r"(?:(?:is|['\u2019]s|should be|shall be|will be|now) )*(?:called|named) (?:now )?(?P<name>.+?)"
     r"(?: (?:now|from now on))?",
@@ -128,6 +132,9 @@ def _told_of_it(call: str, rest: str) -> str | None:
         return None  # a reading, whatever else is odd about it
     if "roots" in words and words & (FIRM | SOFT):
         return f"/looked {call} {'soft' if words & SOFT else 'fine'}"
+    hole = _HOLE.fullmatch(said)
+    if hole is not None:
+        return f"/plant {call} hole {'no' if hole['no'] else 'yes'}"
     if words & GONE:
         return f"/plant {call} retire"
     if words & PESTS:

@@ -13,6 +13,7 @@ spot {0} <- how (much|bright) (light|sun)\w* (does|do|for) (the )?<0>( needs?| w
 dose {0} <- how much (water )?(do(es)?|should|shall|for|to|can|must|will)? ?((i|we) )?_GIVE<0>_NEEDS
 why {it} <- why( (is that|that|not|so|is it))?
 why {0} <- why (is|does|should|did|do)? ?((i|we) )?<0>
+plant {it} <- when (should|do|shall|must|can) (i|we) (check|probe|water|look)( it)?( again| next)?
 plant {it} <- when( (again|next|is that|do i (water|probe|check) it))?( again)?
 plants due <- _SOMETHING ?('s|is|are|do|does)? ?_WANTS ?_WATER*
 plants due <- schedule|calendar|plan|what('s| is) the plan
@@ -143,6 +144,8 @@ def command_of(said: str) -> str | None:
         match = pattern.fullmatch(said)
         if match is not None:
             caught = match.groupdict()
+            if (caught.get("a") or "").casefold() == "it":
+                continue  # it has to be named first
             first, second = (_plain(caught.get(name)) for name in "ab")
             return f"/{command.format(first, second, it='{it}')}".strip()
     return None

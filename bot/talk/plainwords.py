@@ -134,6 +134,18 @@ AGREED = frozenset(
 )
 
 
+# The plant that was spoken of last, and what stands for it when it is named.
+IT = re.compile(
+    r"\b(?:(?P<is>it['\u2019]s|its(?= (?:\d|dry|wet|moist|at|light|heavy)))|(?P<own>its)|(?P<it>it)"
+    r"|(?P<pot>^(?:the )?pot(?= (?:is|has|measures) \d))|(?P<hole>^no hole$))\b",
+    re.IGNORECASE,
+)
+IT_MEANS = {
+    "is": "{0} is", "own": "{0}'s", "it": "{0}", "pot": "{0}'s pot", "hole": "{0} has no hole"
+}  # fmt: skip
+DEGREES = re.compile(r"\d ?(?:\u00b0|degrees?\b|[cf]\b)", re.IGNORECASE)
+# Commands that only show something.
+SHOWS = frozenset({"/story", "/dose", "/why", "/poison", "/chart", "/photo", "/pour"})
 # Said after the matter itself.
 AT_LAST = re.compile(r"(?<=\S),?\s+(?:please|pls|plz|thanks|thank you)[.!]*$", re.IGNORECASE)
 # Water by the calendar: `water fern every 3 days`.

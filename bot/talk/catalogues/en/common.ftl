@@ -51,6 +51,7 @@ common-for-each = For each
 common-by-another = { $plant } watered by { $who }: kept as told by you?
 common-keep-it = Keep it
 common-no-calendar = I go by the soil, not by the calendar, and ask for a probe when a pot should be ready: ~/plants due, ~/round
+common-it = Do you mean { $plant }?
 common-take-back = Take it back
 common-stands-in-water = Tip out what stands under { $plant }, or take it up with a cloth where the pot is heavy. Then tell me: ~/drained { $call }
 common-choose = Which of these: { $choices }?
