@@ -47,6 +47,8 @@ Result = TypeVar("Result")
 
 # The worker thread computes, the loop answers: neither keeps the interpreter for long.
 SWITCH_SECONDS = 0.001
+# After so many new objects the collector looks for circles among them.
+LOOKED_FOR = 20_000
 
 
 def serve() -> int:
@@ -84,10 +86,12 @@ def all_loaded() -> None:
     """Say once that what is in memory stays there, as code and tables of a program do.
 
     The collector stops everybody while it looks through all that there is, for over 100 ms here;
-    after this it looks only at what came later.
+    after this it looks only at what came later, and less often: a message makes thousands of
+    objects, hardly any of them in circles.
     """
     gc.collect()
     gc.freeze()
+    gc.set_threshold(LOOKED_FOR)
 
 
 def _new_loop() -> asyncio.AbstractEventLoop:

@@ -152,9 +152,7 @@ def _jobs(turn: Turn) -> list[Talk]:
     household = turn.who.household_id
     return turn.once(
         "jobs",
-        lambda: dialogues.open_about(
-            turn.tx, household, pouring.SUBJECT, *(subject.value for subject in Subject)
-        ),
+        lambda: dialogues.open_any(turn.tx, household, {pouring.SUBJECT, *Subject}),
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -209,19 +209,22 @@ def get(tx: Connection, dialogue_id: int) -> Talk | None:
 
 _OPEN = (
     select(*_COLUMNS)
-    .where(
-        DIALOGUE.c.household_id == bindparam("household"),
-        DIALOGUE.c.subject.in_(bindparam("subjects", expanding=True)),
-        DIALOGUE.c.closed_at.is_(None),
-    )
+    .where(DIALOGUE.c.household_id == bindparam("household"), DIALOGUE.c.closed_at.is_(None))
     .order_by(DIALOGUE.c.id)
 )
+_OPEN_ABOUT = _OPEN.where(DIALOGUE.c.subject == bindparam("subject"))
 
 
-def open_about(tx: Connection, household_id: int, *subjects: str) -> list[Talk]:
-    """Every open dialogue of a household on some subjects, oldest first."""
-    asked = {"household": household_id, "subjects": list(subjects)}
-    return [_talk(row) for row in tx.execute(_OPEN, asked)]
+def open_about(tx: Connection, household_id: int, subject: str) -> list[Talk]:
+    """Every open dialogue of a household on a subject, oldest first."""
+    asked = {"household": household_id, "subject": subject}
+    return [_talk(row) for row in tx.execute(_OPEN_ABOUT, asked)]
+
+
+def open_any(tx: Connection, household_id: int, subjects: Container[str]) -> list[Talk]:
+    """The same on some subjects."""
+    found = tx.execute(_OPEN, {"household": household_id})
+    return [_talk(row) for row in found if row.subject in subjects]
 
 
 def ever_about(tx: Connection, household_id: int, subject: str) -> list[Talk]:

@@ -268,7 +268,7 @@ class Dialogue(Base, table=True):
 
     __table_args__ = (
         Index("ix_dialogue_due", "closed_at", "due_at"),
-        Index("ix_dialogue_open", "household_id", "subject", "closed_at"),
+        Index("ix_dialogue_open", "household_id", "closed_at", "subject"),
         # A button shown long ago never answers another question, once the rows between are gone.
         {"sqlite_autoincrement": True},
     )

@@ -322,7 +322,7 @@ def _dialogues() -> None:
         sqlite_autoincrement=True,
     )
     op.create_index("ix_dialogue_due", "dialogue", ["closed_at", "due_at"])
-    op.create_index("ix_dialogue_open", "dialogue", ["household_id", "subject", "closed_at"])
+    op.create_index("ix_dialogue_open", "dialogue", ["household_id", "closed_at", "subject"])
 
 
 def _messages_out() -> None:
