@@ -94,8 +94,8 @@ LEVELS = {"empty": Level.EMPTY, "low": Level.LOW, "half": Level.LOW, "full": Lev
 LIFTED = {"light": Wetness.DRY, "heavy": Wetness.WET}
 FILLERS = frozenset(
     "a about all an and approx approximately around at bit by ca circa everywhere feels felt "
-    "for found gauge glass i in is it it's it\u2019s its leaf leaves looks maybe measured measures now of on "
-    "over place places pot pretty probably quite rather read reading reads really reservoir "
+    "for found gauge glass i in is it it's it\u2019s its leaf leaves looks maybe measured measures "
+    "now of on over place places pot pretty probably quite rather read reading reads really reservoir "
     "roots roughly said says scale seems showed shows soil stem stems still tank test the "
     "think to tray very was water weighed weighs with".split()
 )
