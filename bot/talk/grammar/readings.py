@@ -93,11 +93,11 @@ LEVELS = {"empty": Level.EMPTY, "low": Level.LOW, "half": Level.LOW, "full": Lev
 # A pot that is light or heavy in the hand is a word about the whole pot.
 LIFTED = {"light": Wetness.DRY, "heavy": Wetness.WET}
 FILLERS = frozenset(
-    "a about all an and approx approximately around at bit by ca circa everywhere feels felt "
-    "for found gauge glass i in is it it's it\u2019s its leaf leaves looks maybe measured measures "
-    "now of on over place places pot pretty probably quite rather read reading reads really reservoir "
-    "roots roughly said says scale seems showed shows soil stem stems still tank test the "
-    "think to tray very was water weighed weighs with".split()
+    "a about all an and approx approximately around at bit by ca circa everywhere feels "
+    "felt for found gauge glass i in is it it's it\u2019s its leaf leaves looks maybe "
+    "measured measures now of on over place places pot pretty probably quite rather read "
+    "reading reads really reservoir roots roughly said says scale seems showed shows soil "
+    "stem stems still tank test the think to tray very was water weighed weighs with".split()
 )
 
 _PHRASES = "|".join(sorted((w for w in WETNESS if " " in w), key=len, reverse=True))
