@@ -210,11 +210,17 @@ def _by_its_verb(turn: Turn, said: str) -> str | Reply | None:
         verb = VERBS[slip] if slip is not None else None
     if first.casefold().strip(PUNCTUATION) == "moved" and _for_the_cold(turn, rest):
         return f"/low moved {rest}".strip()
+    if name_key(said) in _LET_BE and _for_the_cold(turn, ""):
+        return "/low fine"
     return f"/{verb} {OF.sub('', rest)}".strip() if verb else None
 
 
 def _names_a_plant(turn: Turn, said: str) -> bool:
     return exact(turn, said) is not None
+
+
+# Said of plants in a cold night's way, long after it was asked too.
+_LET_BE = frozenset(map(name_key, ("they're fine", "they are fine", "they can stay", "leave them")))
 
 
 def _for_the_cold(turn: Turn, said: str) -> bool:

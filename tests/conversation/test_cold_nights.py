@@ -216,6 +216,22 @@ Ida: /low moved nobody
     )
 
 
+def test_fine_is_heard_hours_later_and_by_anybody(house: InProcess) -> None:
+    play(
+        house,
+        COLD_NIGHT
+        + """
+Ida: they're fine
+  not: They stay
+Ida: /low 0F
+  = low
+... 4 hours
+Tom: They're fine.
+  They stay where they are, then.
+""",
+    )
+
+
 def test_what_was_moved_is_known_to_be(house: InProcess) -> None:
     """It isn't warned of again, more may follow it, and back is no room."""
     play(
