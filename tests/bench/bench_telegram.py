@@ -108,7 +108,8 @@ async def test_rate(
         figures.note(f"{mode}, updates a second", f"{rate:8.0f}")
     share = rates["plain"] / rates["potside"]
     figures.goal("plain echo's rate by ours", share, 1 / 0.8)
-    figures.goal("memory after that", resident or 0, 150, "MiB")
+    # What tests bring along is in it (the goal is bench_memory's): python-telegram-bot loads more.
+    figures.note("memory after that", f"{resident or 0:8.0f} MiB")
     figures.settle()
 
 
