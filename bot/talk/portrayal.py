@@ -9,6 +9,7 @@ from bot.talk import say
 from bot.talk.turn import Turn
 from core.care.levels import kept_by_level
 from core.care.potshape import Assumed, Pot
+from core.care.units import System
 from core.journal.events import Spot
 from core.journal.plants import Plant
 from core.journal.portrait import Portrait, portrait
@@ -30,6 +31,10 @@ def looked_at(seen: Portrait) -> str:
     return "roots" if seen.unmeasured else "probe"
 
 
+_IN_CM = re.compile(r"\d\s*(?:cm|mm)\b", re.IGNORECASE)
+_IN_INCHES = re.compile(r"\d\s*(?:in\b|inch|\"|\u2033)", re.IGNORECASE)
+
+
 def about(
     turn: Turn, state: PlantState, species: Species, pot: Pot | None, *, taken: bool = False
 ) -> str:
@@ -39,7 +44,8 @@ def about(
     """
     parts = [kind(turn, state, species)]
     if pot is not None and state.pot is not None:
-        said = [pot_words(turn, state, pot), assumption(turn, pot) if taken else ""]
+        assumed = assumption(turn, pot, state.pot.said) if taken else ""
+        said = [pot_words(turn, state, pot), assumed]
         parts.append(" ".join(part for part in said if part))
     if state.mix in mixes():
         parts.append(mixes()[state.mix].names[0])
@@ -91,10 +97,12 @@ def wants(turn: Turn, species: Species, call: str) -> str:
     return turn.words(f"plant-wants-{species.habit.value}")
 
 
-def assumption(turn: Turn, pot: Pot) -> str:
-    """What had to be taken for granted about the pot, where it changes the dose."""
+def assumption(turn: Turn, pot: Pot, said: str) -> str:
+    """What had to be taken for granted about the pot, in the unit that it was told in."""
     if Assumed.DEPTH in pot.assumed:
-        depth = say.length(pot.depth_m, turn.settings.units)
+        units = System.METRIC if _IN_CM.search(said) else turn.settings.units
+        units = System.US if _IN_INCHES.search(said) else units
+        depth = say.length(pot.depth_m, units)
         return turn.words("plant-assumed-depth", depth=depth)
     if Assumed.ROUND in pot.assumed:
         return turn.words("plant-assumed-round")

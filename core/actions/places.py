@@ -39,9 +39,21 @@ def _degrees(sign: str, degrees: str, minutes: str) -> float:
     return float(f"{sign}{degrees}") + float(f"{sign}{minutes}") / 60
 
 
+@lru_cache(maxsize=1)
+def _links() -> dict[str, str]:
+    """Other names of zones, as `US/Central` and `Singapore`, and what they stand for."""
+    rules = files("tzdata").joinpath("zoneinfo/tzdata.zi").read_text("utf-8")
+    named = [line.split() for line in rules.splitlines() if line.startswith("L ")]
+    return {other: zone for _, zone, other in named}
+
+
+def _place(zone: str) -> tuple[float, float, str] | None:
+    return _places().get(zone) or _places().get(_links().get(zone, ""))
+
+
 def place_of(zone: str) -> tuple[float, float] | None:
     """Degrees north and east of a zone's main city; None for a zone that is nowhere."""
-    found = _places().get(zone)
+    found = _place(zone)
     return found[:2] if found is not None else None
 
 
@@ -55,7 +67,7 @@ def only_zones() -> dict[str, str]:
 
 def guess_settings(zone: str) -> Settings:
     """Units and half of the world as usual in a time zone; metric and northern when unknown."""
-    latitude, _, country = _places().get(zone, (50.0, 0.0, ""))
+    latitude, _, country = _place(zone) or (50.0, 0.0, "")
     units = System.US if country == "US" else System.METRIC
     return Settings(units=units, hemisphere=half_of(latitude))
 

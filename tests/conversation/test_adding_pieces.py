@@ -11,7 +11,7 @@ def test_pieces_that_are_easily_mistaken(house: InProcess) -> None:
         house,
         """
 Ida: /add Rosa, mini rose, 5in, balcony, south
-  Rosa is on the list: mini rose (a kind I don't know), 5in pot (10 cm deep, I assume), balcony,
+  Rosa is on the list: mini rose (a kind I don't know), 5in pot (4 in deep, I assume), balcony,
   balcony, south window.
   = arrived
 Ida: /add Pip, golden pothos, 12 cm pot, Nursery, east window
@@ -88,5 +88,24 @@ Ida: /add Leo, golden pothos, 15 cm pot, leca, study
 Ida: /add Pip, golden pothos, 15 cm pot, drainage pebbles, study
   not: understand
   = arrived
+""",
+    )
+
+
+def test_a_depth_is_told_in_the_unit_of_its_width(house: InProcess) -> None:
+    play(
+        house,
+        """
+Ida: /add Inch, golden pothos, 6 in pot
+  6 in pot (4½ in deep, I assume)
+  = arrived
+Ida: /settings units us
+  US
+Ida: /add Centi, golden pothos, 15 cm pot
+  15 cm pot (11 cm deep, I assume)
+  = arrived
+Ida: /settings zone Auckland
+  Time zone is Pacific/Auckland now
+  Seasons: southern half of the world.
 """,
     )

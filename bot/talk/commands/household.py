@@ -81,8 +81,12 @@ def _zone(turn: Turn, said: str) -> Reply:
     change_zone(turn.tx, turn.who.household_id, name)
     ways = replace(turn.settings, hemisphere=guess_settings(name).hemisphere)
     change_settings(turn.tx, turn.who.household_id, ways)
-    here = turn.now.astimezone(ZoneInfo(name))
-    return answer(turn.words("household-zone-now", zone=name, time=f"{here:%H:%M}"))
+    here, half = turn.now.astimezone(ZoneInfo(name)), ways.hemisphere
+    now = turn.words("household-zone-now", zone=name, time=f"{here:%H:%M}")
+    if half is turn.settings.hemisphere:
+        return answer(now)
+    shown = turn.words(f"household-half-{half.value}")
+    return answer(now, turn.words("household-seasons", half=shown))
 
 
 def _seasons(turn: Turn, said: str) -> Reply:
