@@ -19,16 +19,15 @@ from core.store import belonging, people
 
 MOST_OTHERS = 4
 
-# Commands that need more than taking care; /household and /invite look for themselves.
+# Commands that need more than care; /household, /invite and /forget look for themselves.
 NEEDS = {
     "add": Right.ARRANGE,
     "settings": Right.ARRANGE,
     "away": Right.ARRANGE,
     "sensor": Right.ARRANGE,
-    "forget": Right.GOVERN,
 }
-# What works for somebody who may not act here: getting in elsewhere.
-_OPEN = ("/join", "/help", "/household")
+# What works for somebody who may not act here: getting in elsewhere, getting out.
+_OPEN = ("/join", "/help", "/household", "/forget")
 
 
 def pass_through(turn: Turn, reply: Callable[[Turn], Reply | None]) -> Reply | None:

@@ -47,7 +47,11 @@ def ask(tx: Connection, who: Present, now: datetime) -> Question:
 
 def _word(who: Present, holds: Holds, now: datetime) -> str:
     """A word for this person and day, as the journal stands: an old one confirms nothing."""
-    stands = f"{who.household_id}.{who.person_id}.{holds.last_event}.{now.date().isoformat()}"
+    return word_for(f"{who.household_id}.{who.person_id}.{holds.last_event}.{now.date()}")
+
+
+def word_for(stands: str) -> str:
+    """The word that stands for something: the same for the same."""
     number = int.from_bytes(hashlib.sha256(stands.encode()).digest())
     return "".join(LETTERS[number // 31**n % 31] for n in range(_LENGTH))
 

@@ -229,6 +229,21 @@ def latest_of_kind(tx: Connection, household_id: int, kind: str, limit: int) -> 
     return _entries(rows)
 
 
+def told_by(tx: Connection, household_id: int, person_id: int, kind: str) -> list[Entry]:
+    """The standing events of one kind that somebody told in a household, in order."""
+    rows = tx.execute(
+        select(*_COLUMNS)
+        .where(
+            EVENT.c.household_id == household_id,
+            EVENT.c.person_id == person_id,
+            EVENT.c.kind == kind,
+            EVENT.c.undone_by.is_(None),
+        )
+        .order_by(EVENT.c.id)
+    )
+    return _entries(rows)
+
+
 def last_entry_of(
     tx: Connection, household_id: int, person_id: int, *, in_words: bool = False
 ) -> list[Entry]:

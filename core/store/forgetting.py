@@ -6,6 +6,7 @@ until those who are to hear of it have, and are given away before where they are
 
 from __future__ import annotations
 
+import json
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -19,20 +20,33 @@ from sqlalchemy import (
     delete,
     exists,
     func,
+    insert,
     or_,
     select,
     union,
     update,
 )
 
-from core.store.dialogues import Due
+from core.store import people
+from core.store.dialogues import DIALOGUE, Due
 from core.store.inbox import DONE, INBOX, POISON
 from core.store.people import CHAT, GONE, HOUSEHOLD, IDENTITY, MEMBERSHIP, PERSON, households_of
 from core.store.sweeping import EMPTIED, KEPT
-from core.store.tables import Base, Event, Outbox, Photo, Plant, Sensor, table_of
+from core.store.tables import (
+    Base,
+    Event,
+    Guess,
+    Invite,
+    Outbox,
+    Photo,
+    Plant,
+    Sensor,
+    table_of,
+)
 
 EVENT, OUTBOX, PHOTO = table_of(Event), table_of(Outbox), table_of(Photo)
 PLANT, SENSOR = table_of(Plant), table_of(Sensor)
+INVITE, GUESS = table_of(Invite), table_of(Guess)
 
 LAST = timedelta(days=2)
 """How long those who are to hear of it may be out of reach; then its last rows go."""
@@ -145,6 +159,67 @@ def _speak_of_others(tx: Connection, household_id: int) -> None:
         other = next(iter(households_of(tx, chat.person_id)), None)
         if other is not None:
             tx.execute(update(CHAT).where(CHAT.c.id == chat.id).values(household_id=other.id))
+
+
+# --- somebody -----------------------------------------------------------------------------
+
+
+def photos_by(tx: Connection, person_id: int) -> int:
+    """How many pictures somebody sent."""
+    sent = select(func.count()).select_from(PHOTO).where(PHOTO.c.person_id == person_id)
+    return int(tx.execute(sent).scalar_one())
+
+
+def private_chats(tx: Connection, person_id: int) -> list[int]:
+    """Somebody's private chats, on whatever network."""
+    theirs = select(CHAT.c.id).where(CHAT.c.person_id == person_id, CHAT.c.direct)
+    return list(tx.execute(theirs).scalars())
+
+
+def forget_person(tx: Connection, person_id: int, inbox_id: int | None, now: datetime) -> int:
+    """Take somebody's name, accounts, codes, pictures and words; what they did stays.
+
+    Their parts have ended. Their private chats go with an empty household in which they are
+    nobody; its id.
+    """
+    chats = private_chats(tx, person_id)
+    shell = people.found(tx, "", now, zone="UTC", settings="{}")
+    _forget_accounts(tx, person_id)
+    tx.execute(update(INBOX).where(INBOX.c.id == inbox_id).values(payload="{}"))
+    for table in (PHOTO, OUTBOX, INVITE):
+        tx.execute(delete(table).where(table.c.person_id == person_id))
+    for table in (OUTBOX, DIALOGUE):
+        tx.execute(delete(table).where(table.c.chat_id.in_(chats)))
+    home = HOUSEHOLD.c.home_chat_id.in_(chats)
+    tx.execute(update(HOUSEHOLD).where(home).values(home_chat_id=None))
+    tx.execute(update(CHAT).where(CHAT.c.id.in_(chats)).values(household_id=shell))
+    part = {"household_id": shell, "person_id": person_id, "role": GONE, "since": now}
+    tx.execute(insert(MEMBERSHIP).values(part))
+    tx.execute(update(PERSON).where(PERSON.c.id == person_id).values(name="", left_at=now))
+    empty(tx, shell, None, now)
+    return shell
+
+
+def _forget_accounts(tx: Connection, person_id: int) -> None:
+    """Messages are known as somebody's by the account that stands in them."""
+    theirs = IDENTITY.c.person_id == person_id
+    for one in tx.execute(select(IDENTITY).where(theirs)).all():
+        said = INBOX.c.payload.contains(
+            f'"sender":{json.dumps(one.address, ensure_ascii=False)}', autoescape=True
+        )
+        tx.execute(
+            update(INBOX)
+            .where(
+                INBOX.c.network == one.network,
+                INBOX.c.account == one.account,
+                INBOX.c.state.in_((DONE, POISON)),
+                said,
+            )
+            .values(payload="{}", state=EMPTIED)
+        )
+        sender = f"{one.network}:{one.account}:{one.address}"
+        tx.execute(delete(GUESS).where(GUESS.c.sender == sender))
+    tx.execute(delete(IDENTITY).where(theirs))
 
 
 # --- the last of it -----------------------------------------------------------------------

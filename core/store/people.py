@@ -309,6 +309,8 @@ def _let_chat(
     known = tx.execute(_CHAT_AT, _place(where)).first()
     if known is not None:
         new: dict[str, int | bool | None] = {"household_id": household_id}
+        if where.direct:
+            new |= {"person_id": person_id}
         if known.direct and not where.direct:
             new |= {"direct": False, "person_id": None}
         tx.execute(update(CHAT).where(CHAT.c.id == known.id).values(**new))

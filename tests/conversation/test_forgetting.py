@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
+from PIL import Image
 from sqlalchemy import func, select
 
+from bot.duty.steps import STEPS
 from core.store.tables import Base
 from tests.conversation.talking import InProcess, play
 from tests.conversation.test_households import code_of
+from tests.conversation.test_photos import send
 
 
 def word_of(stage: InProcess, who: str = "Ida", chat: str = "main") -> str:
@@ -238,5 +242,151 @@ Noor (dm:Noor): /plants
   not: Fern
 Ida: /plants
   I don't know any plants here yet.
+""",
+    )
+
+
+# --- somebody -------------------------------------------------------------------------------
+
+
+def my_word(stage: InProcess, who: str, chat: str = "main") -> str:
+    """The word that confirms that somebody is forgotten."""
+    said = stage.say(who, "/forget me", chat)[0].text
+    found = re.search(r"/forget me ([A-Z0-9]{5}) today", said)
+    assert found, said
+    return found[1]
+
+
+def kept_with(stage: InProcess, word: str) -> set[str]:
+    """The columns of all that is kept in which a word stands."""
+    with stage.store.read() as tx:
+        return {
+            f"{table.name}.{name}"
+            for table in Base.metadata.tables.values()
+            for row in tx.execute(select(table)).mappings()
+            for name, value in row.items()
+            if word in str(value)
+        }
+
+
+def test_somebody_is_asked_and_then_forgotten(house: InProcess) -> None:
+    house.say("Tomaso", f"/join {code_of(house)}", "dm:Tomaso")
+    house.say("Tomaso", "what is this", "dm:Tomaso")
+    play(
+        house,
+        """
+Tomaso (dm:Tomaso): fern 3
+  Fern: 3.
+  = checked
+Tomaso: just chatting
+Tomaso (dm:Tomaso): /pour fern anyway
+  first half
+Tomaso (dm:Tomaso): forget me
+  Shall I forget you, Tomaso? Nobody can undo it.
+  Your name, your accounts, what you wrote to me and your codes go.
+  What you did in Ida's household stays as somebody's.
+  If you are sure, send /forget me
+Tomaso (dm:Tomaso): /forget me ABCDE
+  Nobody is forgotten
+""",
+    )
+    word = my_word(house, "Tomaso", "dm:Tomaso")
+    play(
+        house,
+        f"""
+Ida: /forget me {word}
+  You are the only keeper of Ida's household, and others are there.
+Tomaso (dm:Tomaso): /forget me {word}
+  You are forgotten; what you did stays as somebody's.
+  What stands in your chats stays there
+  not: Ida's household
+Ida: /story fern
+  somebody
+  not: Tomaso
+Ida: /household
+  Ida's household: Ida, keeper.
+Ida: /pour fern
+  Somebody began to pour Fern
+""",
+    )
+    house.steps = STEPS
+    house.restart()
+    house.wait_days(3)
+    assert kept_with(house, "Tomaso") == {"inbox.chat"}  # the number of a message, without words
+    play(
+        house,
+        """
+Tomaso (dm:Tomaso): hello
+  Good to meet you, Tomaso.
+Tomaso (dm:Tomaso): /household
+  Tomaso's household: Tomaso, keeper.
+""",
+    )
+
+
+def test_whoever_is_alone_goes_with_all_of_it(whole: InProcess) -> None:
+    word = my_word(whole, "Ida")
+    play(
+        whole,
+        f"""
+Ida: /forget me
+  Ida's household, where nobody else is, is deleted.
+  not: stays as somebody's
+Ida: /forget me {word}
+  You are forgotten
+""",
+    )
+    whole.wait_days(3)
+    assert set(rows(whole)) == {"inbox"}
+
+
+def test_a_sitter_whose_time_is_over_may_be_forgotten(house: InProcess) -> None:
+    house.say("Noor", f"/join {code_of(house, '/invite sitter 2 March - 3 March')}", "dm:Noor")
+    house.wait_days(3)
+    assert "ended" in house.say("Noor", "/plants", "dm:Noor")[0].text
+    word = my_word(house, "Noor", "dm:Noor")
+    play(house, f"Noor (dm:Noor): /forget me {word}\n  You are forgotten")
+    play(house, "Ida: /household\n  Ida's household: Ida, keeper.\n  not: Noor")
+
+
+def test_their_photos_go_and_the_journal_knows_of_none(house: InProcess, tmp_path: Path) -> None:
+    picture = tmp_path / "leaf.jpg"
+    Image.new("RGB", (40, 30), (30, 120, 40)).save(picture, "JPEG")
+    for who in ("Ida", "Tom"):
+        send(house, picture, "fern", who=who)
+    assert "Fern (2)" in house.say("Ida", "/photo")[0].text
+    said = house.say("Tom", "/forget me")[0].text
+    assert "what you wrote to me, one photo and your codes go" in said
+    word = my_word(house, "Tom")
+    play(
+        house,
+        f"""
+Tom: /forget me {word}
+  You are forgotten
+  = undone
+Ida: /photo
+  Photos of Fern (1).
+Tom: /photo fern
+  Ida
+Tom: /household
+  Ida's household: Ida, keeper; Tom, member.
+""",
+    )
+    assert rows(house)["photo"] == 1
+
+
+def test_a_group_hears_nothing_of_other_households(house: InProcess) -> None:
+    house.say("Noor", f"/join {code_of(house)}", "dm:Noor")
+    play(
+        house,
+        """
+Noor (dm:Noor): /household new Elm Road
+  Elm Road is founded
+Noor: /forget me
+  Please ask me in a private chat
+  not: Elm Road
+Noor (dm:Noor): /forget me
+  What you did in Ida's household stays as somebody's.
+  Elm Road, where nobody else is, is deleted.
 """,
     )

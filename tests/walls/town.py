@@ -325,6 +325,19 @@ class Town:
             self.once.setdefault(place, set()).add(self.groups.pop(place))
         self.sent_away = {one for one in self.sent_away if one[1] != house}
 
+    def forgotten(self, who: Account) -> None:
+        """Somebody is nobody: their accounts are strangers', what was theirs alone is gone."""
+        root = self.root(who)
+        mine = self.parts.pop(root, {})
+        others = {house for parts in self.parts.values() for house in parts}
+        for house in mine:
+            if house not in others:
+                self.deleted(house)
+        for account in [one for one in everybody() if self.root(one) == root and one != root]:
+            self.same.pop(account, None)
+        self.ever.pop(root, None)
+        self.sent_away = {one for one in self.sent_away if one[0] != root}
+
     def hears_of_air(self, secret: str, celsius: float) -> sensors.Heard:
         """A sensor tells of its room by an address."""
         with self.store.write() as tx:

@@ -22,6 +22,7 @@ from bot.port import Back, Gone, Moved, Pick, Place, Press
 from bot.talk.message import Message, Picture, Quote, Step
 from core.actions import sensors
 from core.store.people import Address
+from tests.walls.lines import KINDS, LINES, UNNAMED
 from tests.walls.town import (
     BROKEN,
     GROUPS,
@@ -36,39 +37,13 @@ from tests.walls.town import (
 
 IN_ONE_WALK = 150
 
-LINES = (
-    "/plants", "/plants due", "/plants {room}", "/household", "/round", "/round start",
-    "/round evening", "/round {person}", "/round {room}", "/undo", "/start", "/help", "/handover",
-    "/handover {room}", "/settings units us", "/away 1-14 June", "/low -9",
-    "/low moved", "/low fine", "/check {plant} 3", "{plant} 3 4", "{plant} 8", "/pour {plant}",
-    "/pour {plant} anyway", "/pour {plant} poured", "/pour {plant} poured", "/pour {plant} cancel",
-    "poured", "none", "yes", "no", "done", "3", "/cancel", "/plant {plant}",
-    "/gave {plant} 300 ml", "gave {plant} 200 ml again", "watered everything", "/story {plant}",
-    "/why {plant}", "/dose {plant}", "/chart {plant}", "/chart {room}", "/later {plant} friday",
-    "/plant {plant} rename Qstolen", "/plant {plant} retire died", "/plant {plant} copy",
-    "/photo", "/photo {plant}", "/photo {plant} 2", "/photo {plant} keep {id}",
-    "/photo {plant} remove 1",
-    "/fix 4", "/fix {plant} 200 ml", "/fix {n}", "/undo {n}", "/story {n}", "/household {house}",
-    "/household remove {person}", "/household keeper {person}", "/household member {person}",
-    "/household leave", "/household home", "/household new Qnew", "/spot {plant} sill", "{n}",
-    "/spot {plant} kitchen, north window", "/feed {plant}", "/drained {plant}", "/start {n}",
-    "/room {room} one pane", "/room", "/room {room}", "/room {room} 16C at night",
-    "/room {code} 18C", "/sensor", "/sensor new {room}", "/sensor {room}", "/sensor off {room}",
-    "/sensor off", "/sensor off {id}", "/sensor new {code}", "/high", "/high 33",
-    "/high 35 tomorrow", "/high {id}", "/high {code}", "/photo {id}", "/photo {code}",
-    "/photo {plant} remove {id}", "/handover {person}", "/handover {id}", "/handover {code}",
-    "/handover 1-14 June", "/forget", "/forget household", "/forget household {word}",
-    "/forget household {code}",
-    "/looked {plant} fine", "/add fern, Boston fern, 15 cm pot", "/invite", "{note}", "{room}",
-)  # fmt: skip
-UNNAMED = ("3", "3 4", "/pour", "/story", "gave 200 ml", "poured", "no", "/plant", "it is dry")
-KINDS = ("", "keeper", "sitter 0", "sitter 1", "me", "join", "join", "join", "link", "link")
 LET_IN = re.compile(
     r"you are a (?:member|keeper) of|you sit for .*handover shows then|this chat belongs to"
 )
 LINKED = re.compile(r"you are \w+ here, too")
 DELETED = re.compile(r"is deleted, with its plants")
-WORD = re.compile(r"/?forget household ([a-z0-9]{5}) today")
+FORGOTTEN = re.compile(r"you are forgotten")
+WORD = re.compile(r"forget (?:household|me) ([a-z0-9]{5}) today")
 # Of six accounts so many may be another's: with all of them one person, there would be no walls.
 MOST_LINKED = 3
 LEAST_HOUSES = 4
@@ -205,12 +180,15 @@ class Walk(RuleBasedStateMachine):
             self.said(other, 0, f"/join {self.town.codes[-1].text}")
 
     @precondition(lambda walk: len(walk.town.houses) > LEAST_HOUSES)
-    @rule(who=accounts, other=accounts, group=places, n=numbers)
-    def delete(self, who: Account, other: Account, group: int, n: int) -> None:
+    @rule(
+        who=accounts, other=accounts, group=places, n=numbers,
+        what=st.sampled_from(("household", "household", "me")),
+    )  # fmt: skip
+    def delete(self, who: Account, other: Account, group: int, n: int, what: str) -> None:
         """Somebody asks what a deletion means, and says the word there; or somebody else does."""
-        self.said(who, group, "/forget household")
+        self.said(who, group, f"/forget {what}")
         word = self.town.words[-1] if self.town.words else "ABCDE"
-        self.said(other if n % 4 else who, group, f"/forget household {word}")
+        self.said(other if n % 4 else who, group, f"/forget {what} {word}")
 
     @precondition(lambda walk: walk.town.instruments)
     @rule(n=numbers)
@@ -317,7 +295,8 @@ class Walk(RuleBasedStateMachine):
         touched = {one for one in (before, after) if one is not None}
         touched |= (own | town.own(who)) if tapped else set()
         touched |= {code.house} if code is not None else set()
-        touched |= town.ever[town.root(who)] if LINKED.search(said) else set()
+        of_all = LINKED.search(said) or FORGOTTEN.search(said)
+        touched |= town.ever.get(town.root(who), set()) if of_all else set()
         self.unchanged(rows, touched, message.text)
         for token, owners in town.secrets.items():
             if token in message.text.casefold():
@@ -326,6 +305,8 @@ class Walk(RuleBasedStateMachine):
             self.harmless(one, message.text if (one.network, one.chat) == here else "")
         if DELETED.search(said) and before is not None:
             town.deleted(before)
+        if FORGOTTEN.search(said):
+            town.forgotten(who)
 
     def code_in(self, said: str) -> Code | None:
         """The code that is used by a text, if it works."""

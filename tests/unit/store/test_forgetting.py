@@ -123,6 +123,49 @@ def test_what_another_household_names_stays_for_it(street: Store) -> None:
         assert {name for name, rows in _rows(tx).items() if 1 in rows} == NOBODYS
 
 
+# What still names somebody who is forgotten, as nobody: what they did, where they spoke.
+NAMELESS = {"event", "membership", "dialogue", "chat"}
+# What is theirs, and goes with them.
+THEIRS = {"identity", "invite", "outbox", "photo"}
+
+
+def test_somebody_who_is_forgotten_leaves_what_they_did(
+    sqlite_store: Store, fill: Callable[[Connection], dict[str, int]]
+) -> None:
+    naming = {
+        name
+        for name, table in TABLES.items()
+        if any(key.column.table.name == "person" for key in table.foreign_keys)
+    }
+    assert naming == NAMELESS | THEIRS
+    with sqlite_store.write() as tx:
+        fill(tx)
+        tx.execute(update(TABLES["household"]).values(forget_at=None, home_chat_id=None))
+        tx.execute(update(TABLES["inbox"]).values(state="done"))
+        before = _rows(tx)
+        said = '"sender":"address 1"'
+        tx.execute(update(TABLES["inbox"]).where(TABLES["inbox"].c.id != 3).values(payload=said))
+        where = {"network": "network 1", "account": "account 1"}
+        tx.execute(update(TABLES["inbox"]).where(TABLES["inbox"].c.id == 1).values(where))
+        sender = {"sender": "network 1:account 1:address 1"}
+        tx.execute(update(TABLES["guess"]).where(TABLES["guess"].c.id == 1).values(sender))
+        shell = forgetting.forget_person(tx, 1, None, NOW)
+        after = _rows(tx)
+        inbox = TABLES["inbox"]
+        words = tx.execute(select(inbox.c.payload).order_by(inbox.c.id)).scalars().all()
+        assert tx.execute(select(TABLES["person"].c.name)).scalars().first() == ""
+        assert forgetting.let_go(tx, shell, LATER)
+        assert tx.execute(select(TABLES["person"].c.id)).scalars().all() == [1, 2, 3]
+    assert words == ["{}", said, "payload 3"]  # the second came by another account
+    assert {name for name, rows in before.items() if set(rows) - set(after[name])} == {
+        *THEIRS,
+        "guess",
+    }
+    for name, rows in before.items():
+        others = {one: row for one, row in rows.items() if one != 1 and name != "inbox"}
+        assert {one: row for one, row in after[name].items() if one in others} == others, name
+
+
 def test_no_other_household_is_at_home_in_a_chat_that_went(street: Store) -> None:
     """Its number may be another chat's some day."""
     household = TABLES["household"]
