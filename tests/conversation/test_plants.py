@@ -290,3 +290,23 @@ def test_every_command_answers_whatever_follows(house: InProcess, command: str, 
 def test_anything_gets_one_answer(house: InProcess, said: str) -> None:
     (heard,) = house.say("Ida", said)
     assert heard.text
+
+
+def test_commands_are_found_behind_a_plant_too(house: InProcess) -> None:
+    play(
+        house,
+        """
+Ida: /plant fern story
+  Fern, newest first:
+Ida: /plant fern why
+  Fern: probe on
+Ida: /plant fern spot east window
+  Fern stands here: bathroom, east window.
+  = moved
+Ida: /plant viper mix cactus
+  cactus mix
+  = described
+Ida: /plant fern banana
+  I don't know "banana" for Fern.
+""",
+    )

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from itertools import groupby
 from typing import TypeVar
 
-from bot.talk import portrayal, say
+from bot.talk import portrayal, running, say
 from bot.talk.commands import retell, retellkind, retellpot
 from bot.talk.message import Option, Reply
 from bot.talk.naming import split_plant
@@ -183,6 +183,13 @@ _CHANGES: dict[str, Callable[[Turn, Plant, str], Reply]] = {
 }
 
 
+# Commands of their own that are looked for on a plant's page.
+_COMMANDS = frozenset(
+    "check chart dose drained feed gave later photo pour repot rinse scout skip spot story turn "
+    "why wipe".split()
+)
+
+
 def page(turn: Turn, rest: str) -> Reply:
     """One plant's page; or rename, copy, retire, species, pot, mix, hole and the like."""
     found = split_plant(turn, rest, lambda name, more: f"/plant {name} {more}".strip())
@@ -195,6 +202,8 @@ def page(turn: Turn, rest: str) -> Reply:
     change = _CHANGES.get(word.casefold().strip(":"))
     if change is not None:
         return change(turn, plant, more.strip(" ,"))
+    if word.casefold() in _COMMANDS:
+        return running.run(turn, f"/{word.casefold()} {plant.call} {more}".strip())
     head = turn.words("plant-change-head", name=plant.name)
     if word.casefold() != "change":
         head = turn.words("plant-unknown-change", said=word[:20], name=plant.name)

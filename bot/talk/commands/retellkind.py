@@ -65,7 +65,7 @@ def _unknown_species(turn: Turn, plant: Plant, said: str, found: Unknown) -> Rep
 
 def mix(turn: Turn, plant: Plant, said: str) -> Reply:
     """What it grows in."""
-    found = find_mix(said)
+    found = find_mix(said) or find_mix(f"{said} mix")
     if found is None:
         names = turn.words.both([one.names[0] for one in mixes().values()])
         return answer(turn.words("plant-mix-unknown", said=said[:30] or "none", names=names))
