@@ -22,6 +22,7 @@ from bot.talk.plainsentences import command_of, named_in
 from bot.talk.plainweather import weather
 from bot.talk.plainwords import (
     AGREED,
+    ALL_OF,
     ALONE,
     AT_LAST,
     CALENDAR,
@@ -29,6 +30,7 @@ from bot.talk.plainwords import (
     GREETING,
     IT,
     IT_MEANS,
+    LEANS,
     MISTED,
     NO_PLANTS,
     OF,
@@ -48,7 +50,7 @@ from bot.talk.turn import Turn, answer
 from core.actions import coldwatch
 from core.care.reading import Found
 from core.journal import ledger, plants
-from core.journal.plants import name_key
+from core.journal.plants import Plant, name_key
 from core.journal.portrait import portrait
 from core.knowledge.library import library
 from core.knowledge.matching import Unknown
@@ -181,7 +183,10 @@ def _of_it(turn: Turn, said: str) -> str | Reply | None:
         return None
     call = _spoken_of(turn)
     named = IT.sub(lambda match: IT_MEANS[match.lastgroup or ""].format(call), said, count=1)
-    meant = meaning(turn, named) if call else None
+    if not call:
+        return None
+    spoken = exact(turn, named)
+    meant = _command(turn, named) if spoken is None else _understood(turn, named, spoken)
     sure = len(turn.names()) == 1 or quoted.plant(turn) is not None
     shows = isinstance(meant, str) and (meant == f"/plant {call}" or meant.split()[0] in SHOWS)
     if not isinstance(meant, str) or sure or shows:
@@ -204,6 +209,7 @@ def _by_its_verb(turn: Turn, said: str) -> str | Reply | None:
     first, _, rest = said.partition(" ")
     if first.casefold() in MISTED and _names_a_plant(turn, rest):
         return answer(turn.words("common-misted"))
+    rest = ALL_OF.sub("", rest)
     verb = VERBS.get(first.casefold().strip(":,")) or _unmarked(turn, first)
     if verb is None and _names_a_plant(turn, OF.sub("", rest)):
         slip = slipped(name_key(first), VERBS)
@@ -271,6 +277,15 @@ def _for_each(turn: Turn, said: str) -> Reply | None:
 
 
 def _of_a_plant(turn: Turn, said: str, found: Spoken) -> str | Reply:
+    meant = _understood(turn, said, found)
+    if meant is not None:
+        return meant
+    plant = found.plant
+    how = looked_at(portrait(plant.state, turn.home))
+    return answer(turn.words("common-after-name", plant=plant.name, call=plant.call, how=how))
+
+
+def _understood(turn: Turn, said: str, found: Spoken) -> str | Reply | None:
     if not found.rest.strip(PUNCTUATION):
         return _page_or_reading(turn, found)
     if said.rstrip().endswith("?") and not re.search(r"\d", said):
@@ -279,14 +294,19 @@ def _of_a_plant(turn: Turn, said: str, found: Spoken) -> str | Reply:
     if SOAKS.search(found.rest):
         return answer(turn.words("common-stands-in-water", plant=plant.name, call=plant.call))
     meant = command_for(turn, found) or _several(said)
-    if meant is not None:
-        return meant
-    if UNWELL & set(found.rest.casefold().strip(PUNCTUATION).split()):
+    return meant if meant is not None else _looks(turn, plant, found.rest)
+
+
+def _looks(turn: Turn, plant: Plant, said: str) -> Reply | None:
+    """What is seen of it and may come of anything, or has its one cure."""
+    words = set(said.casefold().strip(PUNCTUATION).split())
+    if words & UNWELL:
         probe = Option(turn.words("add-probe-now"), f"/check {plant.call}")
         unwell = turn.words("common-unwell", plant=plant.name, call=plant.call)
         return answer(unwell, buttons=(probe,))
-    how = looked_at(portrait(plant.state, turn.home))
-    return answer(turn.words("common-after-name", plant=plant.name, call=plant.call, how=how))
+    if words & LEANS:
+        return answer(turn.words("common-leans", plant=plant.name, call=plant.call))
+    return None
 
 
 def _lines(turn: Turn, said: str) -> str:

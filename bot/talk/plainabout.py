@@ -13,7 +13,9 @@ from bot.talk.naming import Spoken
 from bot.talk.plainwords import (
     ABOUT,
     AUXILIARY,
+    COMING_OUT,
     FIRM,
+    FULL,
     GONE,
     NOT_NOW,
     OF,
@@ -130,12 +132,10 @@ def _told_of_it(call: str, rest: str) -> str | None:
     words = set(said.casefold().split())
     if _NUMBER.search(rest):
         return None  # a reading, whatever else is odd about it
-    if "roots" in words and words & (FIRM | SOFT):
-        return f"/looked {call} {'soft' if words & SOFT else 'fine'}"
-    hole = _HOLE.fullmatch(said)
-    if hole is not None:
-        return f"/plant {call} hole {'no' if hole['no'] else 'yes'}"
-    if words & GONE:
+    roots = _roots(words)
+    if roots:
+        return f"/looked {call} {roots}"
+    if words & GONE and not words & {"leaf", "leaves"}:
         return f"/plant {call} retire"
     if words & PESTS:
         return f"/scout {call} {rest}"
@@ -143,11 +143,22 @@ def _told_of_it(call: str, rest: str) -> str | None:
     return _what_it_is(call, said) or (f"/spot {call} {PLACED.sub('', rest)}" if placed else None)
 
 
+def _roots(words: set[str]) -> str:
+    """What was found of its roots; empty where nothing is said of them."""
+    if words & FULL or ("roots" in words and words & COMING_OUT):
+        return "full"
+    found = words & (FIRM | SOFT) if "roots" in words else set()
+    return ("soft" if words & SOFT else "fine") if found else ""
+
+
 def _what_it_is(call: str, said: str) -> str | None:
     """`is called Bob now`, `is a maidenhair fern`."""
     called = _CALLED.fullmatch(said)
     if called is not None:
         return f"/plant {call} rename {called['name']}"
+    hole = _HOLE.fullmatch(said)
+    if hole is not None:
+        return f"/plant {call} hole {'no' if hole['no'] else 'yes'}"
     kind = _KIND.fullmatch(said)
     if kind is not None and not isinstance(library().find(kind["kind"]), Unknown):
         return f"/plant {call} species {kind['kind']}"

@@ -49,6 +49,12 @@ undo <- (delete|undo|scratch|take back) (the )?(last|that|last one|last entry)
 undo <- take (it|that|this) back
 
 pour {0} <- (want|need|would like|like) to (water|pour) <0>
+pour {0} <- help me( to)? (water|pour) <0>
+dose {0} <- (can|may|should) (i|we) (use|give) \w+ ?water (for|to|on|with) <0>
+dose {0} <- (which|what)( kind of)? water (for|does) <0>( need| want| get)?
+room {1} {0} <- (it's |it is )?(?P<a>\d[\d.,]* ?(°|c\b|f\b|degrees|%|percent).*?) in <1>
+room {1} {0} <- humidity( is| of)? (?P<a>\d+ ?(%|percent)?) in <1>
+low <- (what's|how's) the (weather|forecast)( like)?( today| tonight)?
 pour {0} <- (start|begin) (pouring|watering) <0>
 scout {0} <- (checked|inspected|searched) <0> for (pests|bugs|insects|mites)
 drained {0} <- (tipped|poured) (the water )?out( of)? <0>
@@ -121,7 +127,7 @@ _WORDS = {
     "_DONE": r"(watered|poured|checked|probed|turned|wiped|fed|repotted)",
     "_USE": r"(use|set|change|switch|prefer)",
     "<0>": r"(?P<a>.+?)",
-    "<1>": r"(?P<b>.+?)",
+    "<1>": r"(?:the )?(?P<b>.+?)",
     "<name>": r"(?P<a>[^\W\d_]+)",
     "<n>": r"(?P<a>\d.*?)",
     "'": r"['\u2019]?",

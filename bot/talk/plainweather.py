@@ -37,7 +37,7 @@ _ON_A_DAY = (
 )
 _COLD = (
     r"(?:(?:will|is|may|might|it|it['\u2019]?s|it['\u2019]?ll|there|going|to|be|get|how|a) )*"
-    r"(?:freezes?|freezing|frost|cold|frosty)"
+    r"(?:freezes?|freezing|frost|cold|frosty)(?: is it| will it (?:be|get))?"
 )
 _HOT = (
     r"(?:(?:will|is|may|might|it|it['\u2019]?s|it['\u2019]?ll|there|going|to|be|get|how|a) )*"

@@ -63,6 +63,10 @@ ALONE: Mapping[str, str] = {
     "good morning": "round",
     "undo": "undo",
     "undo that": "undo",
+    "next": "plants due",
+    "begin": "round start",
+    "weather": "low",
+    "forecast": "low",
     "language": "settings",
     "remind me": "later",
     "remind me later": "later",
@@ -133,7 +137,8 @@ THANKS = re.compile(
 )
 AGREED = frozenset(
     "ok|okay|k|great|super|perfect|good|nice|cool|fine|lovely|alright|all right|got it|i see"
-    "|will do|good night|bye|right".split("|")
+    "|will do|good night|bye|right|all good|all fine|everything fine|everything is fine|that's all"
+    "|nothing to report|that is all|i'm done".split("|")
 )
 
 
@@ -168,6 +173,8 @@ GREETING = re.compile(
     r"|(?:are you|anybody|anyone) (?:there|here)",
     re.IGNORECASE,
 )
+# `checked everything: fern 3, fig 4`.
+ALL_OF = re.compile(r"^(?:everything|all(?: of them)?|them all)\s*[:,]\s*", re.IGNORECASE)
 OOPS = frozenset("oops|that was wrong|wrong|that's wrong|mistake|my mistake|i was wrong".split("|"))
 # Wets the leaves and not the soil.
 MISTED = frozenset("misted mist sprayed spray spritzed spritz".split())
@@ -175,8 +182,8 @@ PUNCTUATION = " .!?:,;"
 
 # Said before the matter itself.
 POLITE = re.compile(
-    r"(?:i've|i have|i|we've|we have|we|please|just|have|hey|ok|okay|so|now|can you|could you"
-    r"|would you|let me|let's|send me|give me|show(?: me)?)[,:]?\s+",
+    r"(?:hi|hello|i've|i have|i|we've|we have|we|please|just|have|hey|ok|okay|so|now|can you"
+    r"|could you|would you|let me|let's|send me|give me|show(?: me)?)[,:]?\s+",
     re.IGNORECASE,
 )
 # `fern was watered`, `fern got 400 ml`: what follows counts.
@@ -191,6 +198,9 @@ NOT_NOW = frozenset({"not today", "not now", "not yet"})
 # `fern roots fine`, `fern has soft roots`.
 FIRM = frozenset("fine ok okay good firm healthy white".split())
 SOFT = frozenset("soft mushy rotten rotting smelly slimy".split())
+# Roots that fill the pot.
+FULL = frozenset("rootbound root-bound potbound pot-bound".split())
+COMING_OUT = frozenset("out circling full crowded".split())
 # What is only a question about the plant: `is the fern ok`, `how is fern`, `fern?`.
 ABOUT = re.compile(
     r"(?:(?:(?:how|what|when|where|who|it)(?:['\u2019]?s)?|did|last|looks?|is|are|does|do|did|should|shall|can|could|it|i|we|to|be|the|a|doing|about"
@@ -205,11 +215,13 @@ SOAKS = re.compile(
     r"|saucer (?:of )?(?:is |was )?(?:full|overflow\w*|wet)|overflow(?:s|ed|ing)?)\b",
     re.IGNORECASE,
 )
+LEANS = frozenset("leaning leans crooked lopsided".split())
 GONE = frozenset("died dead gone lost sold binned".split())
 # What may come of anything: `fern has yellow leaves`, `fern looks sad`.
 UNWELL = frozenset(
     "yellow yellowing brown browning crispy crisp curling curled curl spots spotted pale sad sick "
-    "ill unwell unhappy dying wrong weak leggy burnt burned dropping drops falling tips".split()
+    "ill unwell unhappy dying wrong weak leggy burnt burned dropping drops dropped falling tips "
+    "sticky".split()
 )
 
 PESTS = frozenset(

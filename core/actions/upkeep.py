@@ -99,9 +99,14 @@ def move(
     spot: Spot,
     at: datetime | None = None,
 ) -> Plant:
-    """A plant stands somewhere else; what wasn't said about the room stays."""
+    """A plant stands somewhere else; what wasn't said about the room stays.
+
+    So does the window, where only the distance from it is another: `1 m back from the window`.
+    """
+    before = plant.state.spot
     if not spot.room:
-        spot = replace(spot, room=plant.state.spot.room)
+        facing = spot.facing or (before.facing if spot.distance_m is not None else "")
+        spot = replace(spot, room=before.room, facing=facing)
     return record.tell(tx, teller, home, plant, Moved(spot), at)
 
 

@@ -140,6 +140,15 @@ SAME = {
     "does fern like sun": "/spot fern",
     "send me a picture of the fern": "/photo fern",
     "schedule": "/plants due",
+    "hi, I watered the fern today, about half a litre": "/gave fern half a litre today",
+    "just checked everything: fern 3, goldie 5": "/check fern 3, goldie 5",
+    "fern: soil is dry on top but wet below": "/check fern top dry bottom wet",
+    "fern's roots are coming out of the hole": "/looked fern full",
+    "fern is rootbound": "/looked fern full",
+    "fern has no hole": "/plant fern hole no",
+    "help me water the fern": "/pour fern",
+    "22C in the kitchen": "/room kitchen 22C",
+    "what's the weather tonight": "/low",
 }
 
 

@@ -99,6 +99,8 @@ Ida: fern stands in water
 Ida: goldie has yellow leaves
   the probe tells most
   [Probe now]
+Ida: the fig is leaning
+  turn it by a quarter
 Ida: fern is dying
   the probe tells most
 Ida: I did not water the fern
@@ -200,6 +202,15 @@ Ida: remove it
   Do you mean Fern?
 Ida: no
   nothing changed
+Ida: how cold is it tonight
+  I know no low for tonight
+Ida: it's snowing
+  I know about your plants.
+Ida: moved it 1 m back from the window
+  Do you mean Fern?
+Ida: yes
+  Fern stands here: bathroom, 1 m from the north window.
+  = moved
 Ida: it will be -3 tonight
   Tonight -3
   = low

@@ -63,6 +63,7 @@ LAYERS = {
     "d": Layer.DEEP,
     "deep": Layer.DEEP,
     "bottom": Layer.DEEP,
+    "below": Layer.DEEP,
 }
 SIGNS = {
     "limp": Sign.LIMP,
@@ -93,11 +94,11 @@ LEVELS = {"empty": Level.EMPTY, "low": Level.LOW, "half": Level.LOW, "full": Lev
 # A pot that is light or heavy in the hand is a word about the whole pot.
 LIFTED = {"light": Wetness.DRY, "heavy": Wetness.WET}
 FILLERS = frozenset(
-    "a about all an and approx approximately around at bit by ca circa everywhere feels "
-    "felt for found gauge glass i in is it it's it\u2019s its leaf leaves looks maybe "
+    "a about all an and approx approximately are around at bit but by ca circa everywhere "
+    "feels felt for found gauge glass i in is it it's it\u2019s its leaf leaves looks maybe "
     "measured measures now of on over place places pot pretty probably quite rather read "
     "reading reads really reservoir roots roughly said says scale seems showed shows soil "
-    "stem stems still tank test the think to tray very was water weighed weighs with".split()
+    "stem stems still tank test the think to tray very was water weighed weighs were with".split()
 )
 
 _PHRASES = "|".join(sorted((w for w in WETNESS if " " in w), key=len, reverse=True))

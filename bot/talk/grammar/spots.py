@@ -66,7 +66,7 @@ _LIGHT = re.compile(
     re.IGNORECASE,
 )
 _GLUE = re.compile(
-    r"\b(?:in|on|at|by|near|from|of|the|a|an|to|next|front|behind|stands?|is|away|window|sill|glass"
+    r"\b(?:in|on|at|by|near|from|of|the|a|an|to|next|front|behind|stands?|is|away|back|further|closer|nearer|window|sill|glass"
     r"|facing|light|spot|now|curtain|about)\b",
     re.IGNORECASE,
 )

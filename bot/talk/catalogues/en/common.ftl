@@ -44,6 +44,7 @@ common-more = { $n } more
 common-gladly = Gladly.
 common-good = Good.
 common-unwell = { $plant }: too dry, too wet, cold and pests can all look like that; the probe tells most. Probe, then look at the roots: *{ $call } roots fine*, or *soft*.
+common-leans = { $plant } grows to the light: turn it by a quarter, then tell me: ~/turn { $call }
 common-misted = Mist wets leaves, not the soil, so nothing is kept. Watered it too? *gave fern { example-amount }*
 common-slip = Take back your last entry? Or say what it should be, as *no, 5*.
 common-for-each-asked = { $found } for each of { $names }?
