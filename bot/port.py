@@ -23,11 +23,15 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Press:
-    """A button that was pressed: which one (from 0) of which outbox row. `message` lacks a text."""
+    """A button that was pressed: which one (from 0) of which outbox row. `message` lacks a text.
+
+    `said`: the message that showed it, as `Port.send` tells of it.
+    """
 
     message: Message
     row: int
     index: int
+    said: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,12 +167,17 @@ class Port(Protocol):
     def limits(self) -> Limits:
         """How fast we may speak there."""
 
+    @property
+    def fades(self) -> bool:
+        """Whether the choices of a message can be taken away again."""
+
     def cut(self, parcel: Parcel, reply: Reply) -> Sequence[Piece]:
         """A reply as the messages it becomes, in order; one when it fits into one."""
 
     async def send(self, chat: str, piece: Piece) -> str | None:
-        """Say it; where it was said and as what, for taking its choices away and for replies to it.
+        """Say it; where it was said and as what, with a space between.
 
+        By that its choices are taken away, and it is known where one is taken or it is replied to.
         Raises a DeliveryError and nothing else.
         """
 

@@ -231,16 +231,17 @@ def _picked(tx: Transaction, pick: Pick) -> Message:
     if quote is None:
         chosen = postbox.newest_choice(tx, *where, number=number, letter=letter)
     else:
-        chosen = postbox.choice(tx, *where, row=quote.row, index=number - 1, letter=letter)
+        chosen = postbox.choice(
+            tx, *where, row=quote.row, index=number - 1, letter=letter, said=quote.said
+        )
     return pick.message if chosen is None else _said_by(pick.message, chosen)
 
 
 def _pressed(tx: Transaction, press: Press) -> Message:
     """The command behind a button, as the row that showed it says; a row that is gone: outdated."""
     place = press.message.address
-    chosen = postbox.choice(
-        tx, place.network, place.account, place.chat, row=press.row, index=press.index
-    )
+    where = (place.network, place.account, place.chat)
+    chosen = postbox.choice(tx, *where, row=press.row, index=press.index, said=press.said)
     if chosen is None:
         return replace(press.message, text="/help", step=NO_STEP)
     thread = press.message.thread or chosen.thread

@@ -316,8 +316,10 @@ class Courier:
             self._mail.uncertain(job.parcel.id, self._now())
         else:
             self._tally.count("sent", job.parcel.kind)
-            posted = job.said if job.reply.about is not None else None
-            self._mail.sent(job.parcel.id, self._now(), job.shown, posted)
+            shown = job.shown if self._port.fades else None
+            spoken_of = job.reply.about is not None or job.reply.buttons
+            posted = job.said if spoken_of else None
+            self._mail.sent(job.parcel.id, self._now(), shown, posted)
 
     async def _trouble(self, lane: Lane, job: Job, error: DeliveryError) -> None:
         match error:

@@ -42,13 +42,12 @@ class Earlier:
 
 def earlier(tx: Connection, chat_id: int, *, row: int = 0, said: str = "") -> Earlier | None:
     """A message that we said in a chat, by its row or by what its network calls it."""
-    known = OUTBOX.c.id == row if row else OUTBOX.c.posted == said
-    found = tx.execute(
-        select(OUTBOX.c.household_id, OUTBOX.c.body)
-        .where(OUTBOX.c.chat_id == chat_id, known, OUTBOX.c.body.is_not(None))
-        .limit(1)
-    ).first()
-    if found is None or not (row or said):
+    here = (OUTBOX.c.chat_id == chat_id, OUTBOX.c.body.is_not(None))
+    wanted = select(OUTBOX.c.household_id, OUTBOX.c.body, OUTBOX.c.posted).where(*here).limit(1)
+    found = tx.execute(wanted.where(OUTBOX.c.id == row)).first() if row else None
+    if said and (found is None or _another(found.posted, said)):
+        found = tx.execute(wanted.where(OUTBOX.c.posted == said)).first()
+    if found is None:
         return None
     body = json.loads(found.body or "{}")
     step = body.get("step")
@@ -59,8 +58,18 @@ def earlier(tx: Connection, chat_id: int, *, row: int = 0, said: str = "") -> Ea
     )
 
 
+def _another(posted: str | None, said: str) -> bool:
+    """Whether a row is known to have been said as another message of the same chat.
+
+    In a database that went back, the numbers of rows come again.
+    """
+    if not posted or not said or posted == said:
+        return False
+    return posted.split(" ", 1)[0] == said.split(" ", 1)[0]
+
+
 _BODY = (
-    select(OUTBOX.c.body)
+    select(OUTBOX.c.body, OUTBOX.c.posted)
     .join(CHAT, CHAT.c.id == OUTBOX.c.chat_id)
     .where(
         OUTBOX.c.id == bindparam("row"),
@@ -80,14 +89,18 @@ def choice(
     row: int,
     index: int,
     letter: bool | None = None,
+    said: str = "",
 ) -> Chosen | None:
     """Button `index` (from 0) of a row said in this chat; None when there is none such.
 
-    `letter`: whether it was named by a letter, which must be how the row names its choices.
+    `letter`: whether it was named by a letter, which must be how the row names its choices. `said`:
+    what showed it, which must be how the row was said, if that is known.
     """
     where = {"row": row, "network": network, "account": account, "chat": chat}
-    text = tx.execute(_BODY, where).scalar()
-    body = json.loads(text) if text else {}
+    found = tx.execute(_BODY, where).first()
+    if found is None or _another(found.posted, said):
+        return None
+    body = json.loads(found.body or "{}")
     return None if letter not in {None, bool(body.get("numbers"))} else _chosen(body, index)
 
 

@@ -38,6 +38,7 @@ class Sink:
 
     network: str = NETWORK
     limits: Limits = _AT_ONCE
+    fades: bool = False
     heard: list[Sent] = field(default_factory=list)
     tried: int = 0
     before: Callable[[str], None] | None = None

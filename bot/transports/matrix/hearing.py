@@ -109,7 +109,8 @@ class Ear:
         if number is None or not refers:
             return ()
         message = self._as_message(event, room, event.event_id, "")
-        return (Press(message, refers, int(number["number"]) - 1),)
+        said = f"{room.id} {event.reacts_to}"
+        return (Press(message, refers, int(number["number"]) - 1, said),)
 
     def _message(
         self, event: RoomMessage | StickerEvent, room: Room, refers: int | None
@@ -127,7 +128,8 @@ class Ear:
         if not edit:
             message = replace(message, photo=picture_in(content))
         if refers:
-            message = replace(message, quotes=Quote(row=refers))
+            said = "" if edit else f"{room.id} {in_reply_to(relation)}"
+            message = replace(message, quotes=Quote(refers, said))
         picked = _PICK.fullmatch(text)
         if picked is None or edit:
             return (message,)

@@ -51,6 +51,7 @@ class MatrixPort:
     """
 
     network = "matrix"
+    fades = False
 
     def __init__(self, limits: Limits, patience: Patience, own: OwnMessages) -> None:
         self.limits = limits
@@ -67,14 +68,16 @@ class MatrixPort:
         """A reply as the messages it becomes."""
         return cutting.cut(reply, parcel.id)
 
-    async def send(self, chat: str, piece: Piece) -> None:
-        """Say a piece. Raises a DeliveryError."""
+    async def send(self, chat: str, piece: Piece) -> str:
+        """Say a piece; the room and the event. Raises a DeliveryError."""
         client = self.client
         if client is None:
             raise UnreachedError("not in sync yet")
         if chat not in client.rooms:
             raise UnreachedError("not in sync yet") if chat in self.expected else GoneError()
-        await self._say(client, chat, piece)
+        event = await self._say(client, chat, piece)
+        self._own.remember(event, piece.row)
+        return f"{chat} {event}"
 
     async def take_away(self, said: str) -> None:
         """Choices are lines of a message here, which stay. Raises RefusedError."""
@@ -86,12 +89,11 @@ class MatrixPort:
             raise UnreachedError("not in sync yet")
         return await media.fetch(self.client, ref, most)
 
-    async def _say(self, client: Client, room: str, piece: Piece) -> None:
+    async def _say(self, client: Client, room: str, piece: Piece) -> str:
         said = self.ids.of(piece)
         try:
             if event := await self.earlier.event(client, room, said):
-                self._own.remember(event, piece.row)
-                return
+                return event
             told = await self._content(client, room, piece) | {ID: said}
             async with asyncio.timeout(self._patience.send):
                 await client.seal_for_all(room)
@@ -104,7 +106,7 @@ class MatrixPort:
             raise self._broken(client, room, error) from error
         if not isinstance(answer, RoomSendResponse):
             raise typed(answer)
-        self._own.remember(answer.event_id, piece.row)
+        return str(answer.event_id)
 
     async def _content(self, client: Client, room: str, piece: Piece) -> dict[str, Any]:
         """What to say; for a file, what the server made of it. A long way shows that we are at it.

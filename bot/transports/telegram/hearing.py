@@ -202,7 +202,7 @@ class Ear:
             overhears=address.direct,
         )
         row, index = (int(button["row"]), int(button["index"])) if button else (0, 0)
-        return (Press(message, row, index),)
+        return (Press(message, row, index, f"{shown.chat.id} {shown.message_id}"),)
 
     # --- coming and going -------------------------------------------------------------------
 

@@ -39,6 +39,7 @@ class TelegramPort:
     """Brings replies to Telegram's chats."""
 
     network = "telegram"
+    fades = True
 
     def __init__(self, bot: Bot, limits: Limits) -> None:
         self._bot = bot

@@ -11,6 +11,7 @@ import time
 
 import pytest
 
+from bot.talk.message import Option, Reply, write
 from bot.transports.matrix.account import Patience
 from tests.transports.matrix.homeserver import Homeserver
 from tests.transports.matrix.people import Crowd
@@ -262,13 +263,19 @@ async def test_a_database_that_went_back_loses_no_words(
     file, copy = bot.folder / "potside.db", bot.folder / "backup.db"
     shutil.copy(file, copy)
     async with served(bot) as house:
-        house.remind(room, "Said since the backup.")
+        gave = Reply("Said since the backup.", (Option("Give it", "/gave fern 100 ml"),))
+        house.remind(room, "", body=write(gave))
         await house.duties.tick()
-        await ida.hears(room, "Said since the backup.")
+        since = await ida.hears(room, "Said since the backup.")
     shutil.copy(copy, file)
     if lost:
         shutil.rmtree(bot.keys)
     async with served(bot) as house:
         await knows_the_device(ida, house, bot)
-        await ida.ask(room, "!plants", "Bathroom")
+        await ida.ask(room, "!check fern 3", "1. Pour with me")
+        await until(lambda: set(house.states()) == {"sent"}, house.states)
+        before = len(ida.others(room))
+        await ida.react(room, since.id, "1\ufe0f\u20e3")  # whose row is another's now
+        assert "first half" not in (await ida.hears(room, "", before)).text
         await ida.ask(room, "!help", "A day with me")
+        assert house.journal() == ["arrived", "checked"]

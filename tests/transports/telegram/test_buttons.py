@@ -16,6 +16,7 @@ from tests.transports.telegram.world import (
     labels,
     private,
     served,
+    settled,
     supergroup,
 )
 
@@ -138,3 +139,15 @@ async def test_a_group_that_moved_numbers_its_messages_anew(world: World, sqlite
         await gone_from(world, verdict)
         [edit] = [one for one in (await world.look())["calls"] if one["method"].startswith("edit")]
         assert int(edit["chat_id"]) == old["id"]
+
+
+async def test_a_button_belongs_to_the_message_that_shows_it(world: World, sqlite_url: str) -> None:
+    """A database that went back counts its rows anew: what was said since shows others' numbers."""
+    async with served(world, sqlite_url) as house:
+        since = await world.ask(IDA, HOME, FERN)
+        verdict = await world.ask(IDA, HOME, "fern 3")
+        await settled(house, "sent", "sent")
+        stale = {**verdict, "message": since["message"]}
+        pressed = await world.tap(IDA, stale, "Pour with me")
+        assert "That button is outdated" in pressed["shown"]
+        assert "first half" in (await world.tap(IDA, verdict, "Pour with me"))["shown"]
