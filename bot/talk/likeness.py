@@ -63,6 +63,10 @@ def _in_order(parts: list[str]) -> re.Pattern[str]:
     return re.compile("(?:^| )" + ".* ".join(words))
 
 
+def _digits(text: str) -> str:
+    return "".join(char for char in text if char.isdigit())
+
+
 def _slipped(spoken: str, known: list[Named]) -> list[Named]:
     if len(spoken) < SHORTEST_FUZZY:
         return []
@@ -70,6 +74,8 @@ def _slipped(spoken: str, known: list[Named]) -> list[Named]:
     from rapidfuzz.distance import OSA  # noqa: PLC0415
 
     most = 1 if len(spoken) < LONG_FROM else 2
+    number = _digits(spoken)
+    known = [one for one in known if _digits(one.key) == number]  # a number is no slip
     keys = [one.key for one in known]
     near = process.extract(spoken, keys, scorer=OSA.distance, score_cutoff=most, limit=None)
     return [known[index] for _, distance, index in near if distance == near[0][1]]

@@ -22,6 +22,8 @@ Again = Callable[[str], str]
 # `fern:3` and `fern=3` say the same as `fern: 3`.
 _GLUED = re.compile(r"(?<=[^\W\d])([:=])(?=\S)")
 _END = ":="
+# `fern4`, `fern--4`, `fern(4)`: a name and a number without a space.
+_NUMBERED = re.compile(r"([^\W\d])[^\w\s]*(\d+(?:[.,]\d+)?)\)?$")
 _POSSESSIVE = re.compile(r"['\u2019]s$|(?<=s)['\u2019]$", re.IGNORECASE)
 
 
@@ -205,6 +207,9 @@ def _bare(text: str) -> str:
 def _loose(
     turn: Turn, words: list[str], known: list[Named], again: Callable[[str, str], str]
 ) -> Spoken | Reply:
+    apart = exact(turn, _NUMBERED.sub(r"\1 \2", words[0], count=1))
+    if apart is not None and apart.rest:
+        return _found(turn, apart.plant, _rest([apart.rest, *words[1:]]))
     for count in range(min(len(words), LONGEST_NAME_WORDS), 0, -1):
         fitting = begins(name_key(_bare(" ".join(words[:count]))), known)
         if fitting:

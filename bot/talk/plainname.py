@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 
-from bot.talk import quoted
+from bot.talk import quoted, registry
 from bot.talk.grammar.dates import When, take_when
 from bot.talk.grammar.pots import read_pot
 from bot.talk.grammar.quantities import Refusal
 from bot.talk.grammar.readings import read_found
-from bot.talk.message import Reply
+from bot.talk.message import Option, Reply
 from bot.talk.naming import Spoken, anywhere, exact, for_which, split_plant, unknown
 from bot.talk.plainabout import is_amount, tells
 from bot.talk.plainwords import ABOUT, PUNCTUATION, UNWELL
@@ -19,6 +19,7 @@ from core.journal.plants import Named, name_key
 
 # What is told of a room's air: `kitchen is 18C`, `kitchen 45%`.
 _AIR = re.compile(r"\d ?(?:%|\u00b0|percent\b|degrees?\b|[cf]\b)", re.IGNORECASE)
+_MUCH_LIKE = 75
 _IS = re.compile(r"\s+(?:is|has|now|at)\s+", re.IGNORECASE)
 
 
@@ -64,7 +65,16 @@ def _lost(turn: Turn, bare: str, known: list[Named]) -> str | Reply:
         return f"/plants {bare}"
     if _AIR.search(bare) and any(name_key(bare).startswith(f"{room} ") for room in rooms):
         return f"/room {_IS.sub(' ', bare)}"
-    return answer(turn.words("common-lost"))
+    return _misspelt(turn, name_key(bare)) or answer(turn.words("common-lost"))
+
+
+def _misspelt(turn: Turn, word: str) -> Reply | None:
+    """A single word that looks much like a command is offered as that."""
+    like = registry.near(word, _MUCH_LIKE) if word.isalpha() and len(word) > 3 else None
+    if like is None:
+        return None
+    near = turn.words("common-unknown-command-near", said=word[:30], near=like)
+    return answer(near, buttons=(Option(f"/{like}", f"/{like}"),))
 
 
 def _with_moment(rest: str, line: str, bare: str) -> str:

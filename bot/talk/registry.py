@@ -60,6 +60,14 @@ def named(word: str) -> str | None:
     return word if word in COMMANDS else ALIASES.get(word)
 
 
+def near(word: str, least: int = 60) -> str | None:
+    """The command that a misspelt word looks like; `least`: how like of 100 it has to be."""
+    from rapidfuzz import process  # noqa: PLC0415 - only for misspelt commands
+
+    found = process.extractOne(word, [*COMMANDS, *ALIASES], score_cutoff=least)
+    return found[0] if found is not None else None
+
+
 def is_command(text: str) -> bool:
     """Whether a text is meant as a command."""
     return text[:1] in "/!" and len(text) > 1

@@ -11,7 +11,7 @@ from importlib import import_module
 from bot.talk import catalogue, gate, plain
 from bot.talk.message import Option, Reply
 from bot.talk.naming import exact
-from bot.talk.registry import ALIASES, COMMANDS, named
+from bot.talk.registry import COMMANDS, named, near
 from bot.talk.turn import Turn, answer
 
 _COMMAND = re.compile(r"[/!](?P<name>[A-Za-z_]+)(?:@\w+)?(?P<rest>\s[\s\S]*)?$")
@@ -58,14 +58,11 @@ def _plant(turn: Turn, text: str) -> Reply | None:
 
 
 def _unknown(turn: Turn, name: str, match: re.Match[str] | None) -> Reply:
-    from rapidfuzz import process  # noqa: PLC0415 - only for misspelt commands
-
-    known = [*COMMANDS, *ALIASES]
-    near = process.extractOne(name, known, score_cutoff=60) if match is not None else None
-    if match is None or near is None:
+    like = near(name) if match is not None else None
+    if match is None or like is None:
         return answer(turn.words("common-unknown-command", said=name[:30]))
-    meant = f"/{near[0]} {(match['rest'] or '').strip()}".strip()
+    meant = f"/{like} {(match['rest'] or '').strip()}".strip()
     return answer(
-        turn.words("common-unknown-command-near", said=name[:30], near=near[0]),
+        turn.words("common-unknown-command-near", said=name[:30], near=like),
         buttons=(Option(meant[:40], meant),),
     )

@@ -246,3 +246,19 @@ Tom: how much?
   Bob
 """,
     )
+
+
+def test_a_misspelt_command_is_offered(house: InProcess) -> None:
+    play(
+        house,
+        """
+Ida: undoo
+  Did you mean /undo?
+  [/undo]
+Ida: /chek fern 4
+  Did you mean /check?
+  [/check fern 4]
+Ida: banana
+  I know about your plants.
+""",
+    )

@@ -135,6 +135,7 @@ _PLACES = re.compile(
     r"\s+(?:places|spots|sides|times)\b"
 )
 _SPELT = re.compile(rf"\b(?:{'|'.join(SPELT)})\b(?! (?:place|spot|side|time|day|week)s?\b)")
+_AND_A_HALF = re.compile(r"\b(\d{1,2}) and a half\b")
 _ONE = re.compile(r"^one$|\bone\b(?=(?:,| and)? \d)|(?<=\d )one\b|(?<=\d and )one\b")
 
 
@@ -163,7 +164,7 @@ def fold(text: str) -> str:
 
 def _spelt_out(text: str) -> str:
     """Numbers in words as digits; "one" only beside another number or alone, for it is also "a"."""
-    text = _SPELT.sub(lambda match: str(SPELT.index(match[0]) + 2), text)
+    text = _AND_A_HALF.sub(r"\1.5", _SPELT.sub(lambda match: str(SPELT.index(match[0]) + 2), text))
     return _ONE.sub("1", text)
 
 
