@@ -10,6 +10,7 @@ An ordinary run takes every fourth point; with POTSIDE_KILLS it takes them all.
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import sqlite3
 from collections import Counter
@@ -50,10 +51,14 @@ SCRIPT: tuple[str | int, ...] = (
     "/undo",
     "[photo] fern",
     "/undo",
+    "/forget household",
+    "/forget household {word}",
 )
 PHOTO = "[photo] "
+OUTBOX = Base.metadata.tables["outbox"]
 # What each table holds, but for who sends what when.
 KEPT = {
+    "household": ("id", "name", "settings", "forget_at"),
     "event": None,
     "plant": None,
     "dialogue": None,
@@ -117,6 +122,18 @@ class Life:
         self.number = number
         self.wall = Wall()
         self.clock = StandingClock(_moment(number))
+        self.said = self._said()
+
+    def _said(self) -> str | int:
+        """The line, with the word in it that was told last."""
+        one = SCRIPT[self.number]
+        if isinstance(one, int) or "{word}" not in one:
+            return one
+        store = _opened(self.path)
+        with store.read() as tx:
+            told = tx.execute(select(OUTBOX.c.body).order_by(OUTBOX.c.id.desc()).limit(1)).scalar()
+        store.close()
+        return one.format(word=re.findall(r"forget household (\w{5}) today", told or "")[0])
 
     def live(self, *fuses: Fuse) -> None:
         """To the end of the line, a house for each fuse; the last has to get there."""
@@ -135,7 +152,7 @@ class Life:
 
     def _line(self, house: House) -> None:
         house.wake()
-        one = SCRIPT[self.number]
+        one = self.said
         if isinstance(one, str):
             photo = Picture(str(self._leaf())) if one.startswith(PHOTO) else None
             words = one.removeprefix(PHOTO)
@@ -192,7 +209,8 @@ def before(tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
         life = Life(shutil.copyfile(here, there), number)
         life.live(Fuse())
         said += [kind for kind, _ in life.wall.heard]
-    assert Counter(said) == {"reply": 11, "reminder": 2}
+    assert Counter(said) == {"reply": 13, "reminder": 2}
+    assert life.kept()["event"] == life.kept()["plant"] == []
     return files
 
 
