@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from core.care.belief import Doubt, meterless, sift
 from core.care.decision import Ask, Decision, Facts, Reason, Verdict
 from core.care.evidence import Evidence, gather
-from core.care.reading import Found
+from core.care.reading import Found, Instrument, Reading, Wetness
 from core.care.situation import Past, Situation
+from core.care.substrate import DRY_READING
 from core.care.thresholds import LINES, Lines
 from core.care.window import ProbeWindow
 from core.knowledge.types import Habit, WaitGroup
 
 # A salty mix or a reservoir makes a floor read wet that isn't: no ground for an alarm.
+_REACHES_DOWN = frozenset({Instrument.STICK, Instrument.LIFT})
 _FALSELY_WET = frozenset({Doubt.SALTY_MIX, Doubt.WICKING})
 
 
@@ -44,9 +46,10 @@ def lay_out(
     dries: ProbeWindow | None = None,
 ) -> Case:
     """Sift and sort what was found; readings without a scale of their own judge as half dry."""
-    believed = sift(found.readings, situation, past, now)
     habit = situation.habit_at(now)
-    wet = believed.readings if believed.doubt in _FALSELY_WET else found.readings
+    told = tuple(_as_dry_as_told(one, habit) for one in found.readings)
+    believed = sift(told, situation, past, now)
+    wet = believed.readings if believed.doubt in _FALSELY_WET else told
     return Case(
         found=found,
         situation=situation,
@@ -61,6 +64,15 @@ def lay_out(
         doubt=believed.doubt,
         dries=dries,
     )
+
+
+def _as_dry_as_told(reading: Reading, habit: Habit) -> Reading:
+    """A stick dry to its tip and a light pot are the lowest mark where a plant dries right through.
+
+    Hands tell no finer, and in grit they are all there is (ours); the rest it takes comes on top.
+    """
+    felt = reading.word is Wetness.DRY and reading.instrument in _REACHES_DOWN
+    return replace(reading, value=DRY_READING) if felt and habit is Habit.DRY_THROUGH else reading
 
 
 def give(case: Case, decision: Decision, reason: Reason, facts: Facts | None = None) -> Verdict:

@@ -106,6 +106,19 @@ def test_a_pot_still_light_after_a_watering_is_believed() -> None:
     assert verdict(felt(Wetness.DRY, Instrument.LIFT), TALL, past).decision is Decision.WATER
 
 
+@pytest.mark.parametrize("by", [Instrument.STICK, Instrument.LIFT])
+def test_hands_can_say_dry_right_through(by: Instrument) -> None:
+    """In grit a lift is all there is: light is as dry as it can be told, and the rest follows."""
+    grit = replace(SUCCULENT, mix=mixes()["gritty"])
+    for situation in (SUCCULENT, grit):
+        first = verdict(felt(Wetness.DRY, by), situation)
+        assert (first.decision, first.all_dry) == (Decision.DRY_WAIT, True)
+        rested = Past(first_dry_at=NOW - 40 * DAY)
+        assert verdict(felt(Wetness.DRY, by), situation, rested).decision is Decision.WATER
+    assert verdict(felt(Wetness.BARELY_MOIST, by), SUCCULENT).decision is Decision.WAIT
+    assert verdict(felt(Wetness.DRY, Instrument.FINGER), SUCCULENT).all_dry is False
+
+
 def test_a_sip_wets_no_channel() -> None:
     past = Past(last_watered_at=NOW - DAY / 4, extent=Extent.SIP)
     assert verdict(deep(2), TALL, past).decision is Decision.WATER
