@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 
 # `command <- sentence`, a line each; the first that fits counts. In a sentence <0> and <1> are any
 # words, <name> is one word of letters, <n> begins with a digit; ' may be left out. In a command
@@ -141,12 +142,15 @@ def _compiled(line: str) -> tuple[re.Pattern[str], str]:
     return re.compile(rf"(?:{sentence})\s*[?.!]*", re.IGNORECASE), command
 
 
-SENTENCES = tuple(_compiled(line) for line in _TABLE.splitlines() if line)
+@cache
+def _sentences() -> tuple[tuple[re.Pattern[str], str], ...]:
+    """Compiled when the first sentence needs them: a reading never does."""
+    return tuple(_compiled(line) for line in _TABLE.splitlines() if line)
 
 
 def command_of(said: str) -> str | None:
     """The command of a sentence, with {it} where it speaks of no plant by name; None for others."""
-    for pattern, command in SENTENCES:
+    for pattern, command in _sentences():
         match = pattern.fullmatch(said)
         if match is not None:
             caught = match.groupdict()
@@ -159,7 +163,7 @@ def command_of(said: str) -> str | None:
 
 def named_in(said: str) -> list[str]:
     """What a sentence may be about, by every pattern that fits."""
-    found = (pattern.fullmatch(said) for pattern, _ in SENTENCES)
+    found = (pattern.fullmatch(said) for pattern, _ in _sentences())
     return [match.groupdict().get("a") or "" for match in found if match is not None]
 
 
