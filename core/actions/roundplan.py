@@ -36,7 +36,7 @@ class Why(StrEnum):
     FIRST = "first"  # never probed
     WATER = "water"  # read, and not watered since
     LAST = "last"  # dry, and waiting: the last probe before water
-    SINCE = "since"  # probably ready for some days
+    SINCE = "since"  # to be probed for some days
     UNTIL = "until"  # probably ready by a day to come
     TODAY = "today"
 

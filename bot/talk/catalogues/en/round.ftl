@@ -37,8 +37,8 @@ round-why-last = { $days ->
    *[other] dry since { $since }; last probe before water
   }
 round-why-since = { $days ->
-    [one] probably ready since { $since }
-   *[other] probably ready since { $since }, { $days } days now
+    [one] due since { $since }
+   *[other] due since { $since }, { $days } days now
   }
 round-why-until = probably ready by { $until }
 round-why-today = probably ready today
