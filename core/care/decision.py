@@ -93,6 +93,7 @@ class Reason(StrEnum):
     COARSE_MIX = "coarse-mix"
     SALTY_MIX = "salty-mix"
     WICKING = "wicking"
+    SURFACE_ABOVE = "surface-above"  # a dry surface over a reservoir (reading, line)
     FRESH_REPOT = "fresh-repot"
     JUST_WATERED = "just-watered"
     HOW_FELT = "how-felt"
@@ -111,6 +112,7 @@ class Ask(StrEnum):
     PROBE = "probe"
     PROBE_MIDDLE = "probe-middle"  # or feel the surface
     PROBE_DEEP = "probe-deep"
+    MIDDLE = "middle"  # over a reservoir whose surface is dry
     LIFT = "lift"  # lift it or weigh it
     ROOTS = "roots"  # lift it, look at the roots: silvery, green, brown?
     LEAVES = "leaves"  # an air plant: limp, curled, or only dry?

@@ -81,7 +81,7 @@ def _by_feel(case: Case) -> Verdict | None:
     facts = Facts(Layer.SURFACE, surface, line)
     if surface > line:
         return Verdict(Decision.WAIT, Reason.SURFACE_MOIST, facts)
-    return Verdict(Decision.CANT_TELL, Reason.WICKING, facts, ask=Ask.PROBE_MIDDLE)
+    return Verdict(Decision.CANT_TELL, Reason.SURFACE_ABOVE, facts, ask=Ask.MIDDLE)
 
 
 def _by_gauge(case: Case, level: Level) -> Verdict:

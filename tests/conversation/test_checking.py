@@ -344,6 +344,14 @@ Ida: /add Pot, golden pothos, 15 cm self-watering pot, kitchen
 Ida: pot half
   Pot: low.
   = checked
+Ida: pot dry by finger
+  Above a reservoir the surface is dry first; the middle decides.
+  Probe the middle, as *4m*
+  not: feel the surface
+  = checked
+Ida: 3m
+  Pot: middle 3. Fill it up.
+  = checked
 Ida: nobody 3
   I know Fern, Goldie, Viper, Fig and 2 more.
 """,

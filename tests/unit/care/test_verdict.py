@@ -164,7 +164,7 @@ def test_a_limp_plant_above_a_reservoir_is_no_alarm_by_its_floor() -> None:
 
 def test_a_surface_above_a_reservoir_tells_only_when_moist() -> None:
     planter = replace(TALL, self_watering=True)
-    assert verdict(felt(Wetness.DRY, Instrument.FINGER), planter).ask is Ask.PROBE_MIDDLE
+    assert verdict(felt(Wetness.DRY, Instrument.FINGER), planter).ask is Ask.MIDDLE
     assert verdict(felt(Wetness.MOIST, Instrument.FINGER), planter).decision is Decision.WAIT
     assert verdict(Found(level=Level.LOW), planter).decision is Decision.WAIT
     assert verdict(Found(level=Level.FULL), planter).reason is Reason.LEVEL_FULL
