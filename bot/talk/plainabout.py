@@ -37,6 +37,7 @@ ASKED = {
     "picture": "photo",
     "pictures": "photo",
     "info": "plant",
+    "help": "plant",
     "details": "plant",
     "page": "plant",
     "history": "story",

@@ -19,6 +19,7 @@ from core.journal.plants import Named, name_key
 
 # What is told of a room's air: `kitchen is 18C`, `kitchen 45%`.
 _AIR = re.compile(r"\d ?(?:%|\u00b0|percent\b|degrees?\b|[cf]\b)", re.IGNORECASE)
+_THE = re.compile(r"^(?:the|my|our)\s+", re.IGNORECASE)
 _MUCH_LIKE = 75
 _IS = re.compile(r"\s+(?:is|has|now|at)\s+", re.IGNORECASE)
 
@@ -61,8 +62,9 @@ def _lost(turn: Turn, bare: str, known: list[Named]) -> str | Reply:
     if tells(turn, rest) or UNWELL & set(rest.casefold().strip(PUNCTUATION).split()):
         return unknown(turn, word, known)
     rooms = {name_key(one.room) for one in known if one.room}
-    if name_key(bare) in rooms:
-        return f"/plants {bare}"
+    room = _THE.sub("", bare).strip(PUNCTUATION)
+    if name_key(room) in rooms:
+        return f"/plants {room}"
     if _AIR.search(bare) and any(name_key(bare).startswith(f"{room} ") for room in rooms):
         return f"/room {_IS.sub(' ', bare)}"
     return _misspelt(turn, name_key(bare)) or answer(turn.words("common-lost"))

@@ -17,6 +17,10 @@ why {0} <- why (is|does|should|did|do)? ?((i|we) )?<0>
 plant {it} <- when (should|do|shall|must|can) (i|we) (check|probe|water|look)( it)?( again| next)?
 plant {it} <- when( (again|next|is that|do i (water|probe|check) it))?( again)?
 plants due <- _SOMETHING ?('s|is|are|do|does)? ?_WANTS ?_WATER*
+plants due <- _HOW_ARE_THEY|status|report|summary|what's new|any news
+plants due <- (due|what('s| is) due) .+|(driest|thirstiest) plants?
+plants due <- (is|are|which|what)( (anything|any|my|the|of|plants?|ones?|is|are))* _THIRSTY
+plants due <- (water|pour|probe|check|measure) _ALL_OF_THEM
 plants due <- schedule|calendar|plan|what('s| is) the plan
 plants due <- what (should|shall|must|do|can) i do_DUE*
 plants due <- (do|should|shall) i (need|have) to (water|do|probe|check)_DUE*
@@ -113,6 +117,10 @@ _WORDS = {
     "_SOMETHING": r"(what|who|which|anything|anyone|(which|what|do any|does any) plants?)",
     "_WANTS": r"(need(s|ed)?|wants?|due|next|thirsty|to do|to be)",
     "_WATER": r"(water(ed|ing)?|probing|today|now|a drink|checking|\s)",
+    "_HOW_ARE_THEY": r"(how (are|is)|are|is) (everything|they|(my|the|our|all my) plants)"
+    r"( (ok|okay|fine|doing|well|alright|all right))?",
+    "_THIRSTY": r"(dry|thirsty|thirstiest|driest)",
+    "_ALL_OF_THEM": r"(everything|all|((all )?(the|my|our)|all) plants|them( all)?|all of them)",
     "_HAVE": r"( (a|an|any|no|my|got|moisture|soil|water|only))",
     "_METER": r"(meters?|probes?|fingers?|stick|skewer|tester|gauge|sensor)",
     "_DUE": r"( (anything|something|any|plants?|need|to|do|due|water|a drink|today|now|next|for))",

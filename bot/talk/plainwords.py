@@ -206,7 +206,8 @@ ABOUT = re.compile(
     r"(?:(?:(?:how|what|when|where|who|it)(?:['\u2019]?s)?|did|last|looks?|is|are|does|do|did|should|shall|can|could|it|i|we|to|be|the|a|doing|about"
     r"|for|with|ok|okay|fine|alright|all|right|alive|happy|good|well|well\?|thirsty|due|need|needs"
     r"|want|wants|get|water|watering|watered|probe|probed|check|checked|next|now|today|yet|last"
-    r"|again|drink|going|feed|fed|fertilis\w*|fertiliz\w*|repot\w*|s)(?:\s+|$))+",
+    r"|again|drink|going|feed|fed|fertilis\w*|fertiliz\w*|repot\w*|turn(?:ed)?|wiped?|great|lovely|nice|better"
+    r"|healthy|s)(?:\s+|$))+",
     re.IGNORECASE,
 )
 # What was poured too much: `fern stands in water`, `the saucer of fern is full`.
