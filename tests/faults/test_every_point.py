@@ -204,13 +204,14 @@ def before(tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
     folder = tmp_path_factory.mktemp("before")
     files = [folder / f"{number}.db" for number in range(len(SCRIPT) + 1)]
     _opened(files[0]).close()
-    said: list[str] = []
+    lives: list[Life] = []
     for number, (here, there) in enumerate(pairwise(files)):
-        life = Life(shutil.copyfile(here, there), number)
-        life.live(Fuse())
-        said += [kind for kind, _ in life.wall.heard]
-    assert Counter(said) == {"reply": 13, "reminder": 2}
-    assert life.kept()["event"] == life.kept()["plant"] == []
+        lives.append(Life(shutil.copyfile(here, there), number))
+        lives[-1].live(Fuse())
+    said = Counter(kind for life in lives for kind, _ in life.wall.heard)
+    assert said == {"reply": 13, "reminder": 2}
+    kept = lives[-1].kept()
+    assert kept["event"] == kept["plant"] == []
     return files
 
 
