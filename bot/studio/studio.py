@@ -29,6 +29,8 @@ IDLE = 60.0
 """Seconds the process is kept without work: a second chart comes in a fifth of the time."""
 ENOUGH = 200
 """Pieces of work until it is begun anew: whatever leaks in it is small and ends."""
+AT_ONCE = 1.0
+"""A process that is found gone within so many seconds may have been so before it was asked."""
 FAREWELL = 5.0
 """Seconds it has for ending by itself."""
 KEPT = (
@@ -54,6 +56,7 @@ class Studio:
         self._one = threading.Lock()
         self._process: subprocess.Popen[bytes] | None = None
         self._done = 0
+        self._ends = 0
         self._last = 0.0
 
     @property
@@ -69,7 +72,7 @@ class Studio:
         """
         with self._one:
             try:
-                answer, made = self._ask(self._at_hand(), work, given)
+                answer, made = self._asked(work, given)
             except (OSError, EOFError, ValueError, RuntimeError) as error:  # or no more threads
                 why = f"{type(error).__name__}, exit status {self._end(0)}"
                 raise _failed(work, why) from error
@@ -85,11 +88,26 @@ class Studio:
 
     def end(self) -> None:
         """End the process, whatever it is at; more work begins another."""
+        self._ends += 1
         process = self._process
         if process is not None and self._one.locked():
             process.kill()
         with self._one:
             self._end(FAREWELL)
+
+    def _asked(self, work: Work, given: bytes) -> tuple[dict[str, Any], bytes]:
+        """Ask; once more where a process that has worked before is gone at once.
+
+        It may have been ended before this came, by a machine short of memory.
+        """
+        process, ends, begun = self._at_hand(), self._ends, time.monotonic()
+        try:
+            return self._ask(process, work, given)
+        except (OSError, EOFError):
+            if not self._done or self._ends != ends or time.monotonic() - begun > AT_ONCE:
+                raise
+        self._end(0)
+        return self._ask(self._at_hand(), work, given)
 
     def _at_hand(self) -> subprocess.Popen[bytes]:
         if self._process is not None and self._process.poll() is not None:
