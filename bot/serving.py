@@ -83,7 +83,7 @@ def run(work: Coroutine[Any, Any, Result]) -> Result:
 
 
 def all_loaded() -> None:
-    """Say once that what is in memory stays there, as code and tables of a program do.
+    """Say that what is in memory stays there, as code and tables of a program do.
 
     The collector stops everybody while it looks through all that there is, for over 100 ms here;
     after this it looks only at what came later, and less often: a message makes thousands of
@@ -127,17 +127,31 @@ async def _serve(told: Environment, store: Store) -> int:
         room=room,
     )
     async with house as duties:
-        stopping = asyncio.create_task(stop.wait())
-        await asyncio.wait({stopping, duties.opening}, return_when=asyncio.FIRST_COMPLETED)
-        refused = [one.refused for one in duties.branches if one.refused]
-        if len(refused) == len(networks):
+        refused = await stopped(stop, duties)
+        if refused:
             sys.stderr.write("".join(f"{one}\n" for one in refused))
             return 1
-        all_loaded()
-        await stopping
         log.info("stopping")
     await asyncio.to_thread(STUDIO.end)
     return 0
+
+
+async def stopped(stop: asyncio.Event, duties: Duties) -> list[str]:
+    """Wait until told to stop, or until every network has refused us: then, why each did.
+
+    Whenever one is heard, which may be long before another, what it needed is loaded.
+    """
+    stopping = asyncio.create_task(stop.wait())
+    waiting: set[asyncio.Task[Any]] = {stopping, *duties.opening}
+    while True:
+        _, waiting = await asyncio.wait(waiting, return_when=asyncio.FIRST_COMPLETED)
+        if stopping.done():
+            return []
+        refused = [one.refused for one in duties.branches if one.refused]
+        if len(refused) == len(duties.branches):
+            await ended([stopping])
+            return refused
+        all_loaded()
 
 
 def workroom(store: Store) -> Workroom:
@@ -184,14 +198,14 @@ def account(told: TelegramSettings, allow: frozenset[str] | None) -> Account:
 class Duties:
     """What happens without being asked: what falls due, and the sending of what is due.
 
-    `opening` is done when every network is heard or has refused us.
+    Each of `opening` is done when its network is heard or has refused us.
     """
 
     sweeper: Sweeper
     clock: Clock
     room: Workroom
     branches: Sequence[Branch]
-    opening: asyncio.Future[Any]
+    opening: Sequence[asyncio.Task[None]]
 
     async def tick(self) -> None:
         """Do what is due by now, and begin to send it while more is done."""
@@ -249,10 +263,10 @@ async def serving(
         Branch(network, store, room, clock, tally, here, sharing, means=means)
         for network in networks
     ]
-    opening = asyncio.gather(*(asyncio.create_task(branch.open()) for branch in branches))
+    opening = [asyncio.create_task(branch.open()) for branch in branches]
     duties = Duties(Sweeper(store), clock, room, branches, opening)
     if wait:
-        await opening
+        await asyncio.gather(*opening)
     at_work = [asyncio.create_task(work) for work in (duties.run(), sharing.run(branches))]
     if weather is not None:
         from bot.duty.weather.feed import Feed  # noqa: PLC0415 - only where one is to be asked
@@ -262,11 +276,7 @@ async def serving(
     try:
         yield duties
     finally:
-        await ended(at_work)
-        opening.cancel()
-        await asyncio.wait({opening})
-        if not opening.cancelled():
-            opening.exception()  # of a network told to stop while it came up: seen, no news
+        await ended([*at_work, *opening])
         await asyncio.gather(*(branch.shut() for branch in branches))
         for server in servers:
             await server.cleanup()

@@ -96,6 +96,7 @@ class Lane:
     unasked: deque[Job] = field(default_factory=deque)
     runner: asyncio.Task[None] | None = None
     turn: asyncio.Future[None] | None = None
+    sending: bool = False
     over: deque[str] = field(default_factory=lambda: deque(maxlen=MOST_OVER))
     clearer: asyncio.Task[None] | None = None
 
@@ -174,7 +175,9 @@ class Courier:
         """Finish what is being sent; the rest stays in the outbox."""
         self._closing = True
         await ended([lane.clearer for lane in self._lanes.values() if lane.clearer])
-        runners = [lane.runner for lane in self._lanes.values() if lane.runner]
+        at_work = [lane for lane in self._lanes.values() if lane.runner]
+        await ended([lane.runner for lane in at_work if lane.runner and not lane.sending])
+        runners = [lane.runner for lane in at_work if lane.runner]
         if runners:
             _, late = await asyncio.wait(runners, timeout=patience.total_seconds())
             await ended(late)
@@ -249,11 +252,13 @@ class Courier:
             while not self._closing and lane.first() is not None:
                 job = await self._next(lane)
                 if job is not None:
+                    lane.sending = True
                     await self._step(lane, job)
+                    lane.sending = False
         except Exception:
             log.exception("delivery to a chat stopped", chat=parcel.chat_id)
         finally:
-            lane.runner = None
+            lane.runner, lane.sending = None, False
             if lane.first() is not None and not self._closing:
                 self._later(lane, parcel)
 

@@ -17,10 +17,11 @@ import pytest
 from sqlalchemy import select
 from structlog.testing import capture_logs
 
+from bot import serving as served
 from bot.clock import StandingClock
 from bot.duty import branch
-from bot.port import Office
-from bot.serving import Duties, serving
+from bot.port import NotAdmittedError, Office
+from bot.serving import Duties, serving, stopped
 from bot.tally import Tally
 from core.store import outbox
 from core.store.engine import Store
@@ -172,3 +173,52 @@ async def test_one_stopped_while_it_comes_up_leaves_nothing_unheard(store: Store
     gc.collect()
     await asyncio.sleep(0)
     assert told == []
+
+
+class Refusing(Loopback):
+    """A network that doesn't let us in."""
+
+    async def connect(self) -> None:
+        raise NotAdmittedError(self.network)
+
+
+@pytest.fixture
+def loaded(monkeypatch: pytest.MonkeyPatch) -> list[int]:
+    """Grows whenever the collector is told that all is loaded."""
+    told: list[int] = []
+    monkeypatch.setattr(served, "all_loaded", lambda: told.append(1))
+    return told
+
+
+async def test_what_is_loaded_is_told_while_the_other_is_away(
+    store: Store, loaded: list[int]
+) -> None:
+    """It used to be told when both were heard: with one away the collector stopped everybody."""
+    ill, stop = Failing("connect"), asyncio.Event()
+    async with _house(store, ill) as (_, duties):
+        ending = asyncio.create_task(stopped(stop, duties))
+        await until(lambda: len(loaded) == 1)
+        assert [one.listening for one in duties.branches] == [False, True]
+        ill.broken.clear()
+        await until(lambda: len(loaded) == 2)
+        assert [one.listening for one in duties.branches] == [True, True]
+        stop.set()
+        assert await ending == []
+    assert len(loaded) == 2
+
+
+async def test_one_refusal_does_not_end_the_service(store: Store, loaded: list[int]) -> None:
+    networks, stop = [Refusing(Sink(ILL)), Loopback(Sink(WELL))], asyncio.Event()
+    async with serving(store, StandingClock(AT), networks, Tally(), zone="UTC") as duties:
+        ending = asyncio.create_task(stopped(stop, duties))
+        await until(lambda: bool(loaded))
+        assert not ending.done()
+        stop.set()
+        assert await ending == []
+
+
+async def test_all_refusals_do(store: Store, loaded: list[int]) -> None:
+    networks = [Refusing(Sink(ILL)), Refusing(Sink(WELL))]
+    async with serving(store, StandingClock(AT), networks, Tally(), zone="UTC") as duties:
+        assert await stopped(asyncio.Event(), duties) == [ILL, WELL]
+    assert loaded == []

@@ -1,8 +1,8 @@
 """Saying a piece of a reply in a room, sealed for everybody in it where the room is encrypted.
 
 Each piece has an id of its own: the server takes the same id twice from the same login for the same
-message. So a send that may have arrived is simply repeated; by another
-login, once `earlier` didn't find it in the room.
+message. So a send that may have arrived is simply repeated; by another login, once `earlier` didn't
+find it in the room.
 """
 
 from __future__ import annotations

@@ -28,6 +28,9 @@ class Mail:
     async def put_back(self, rows: Sequence[int], _until: datetime) -> None:
         self.given_back += rows
 
+    async def hold(self, _chat: int, rows: Sequence[int], _until: datetime) -> None:
+        self.given_back += rows
+
     def sent(self, row: int, _at: datetime, _shown: object, _posted: str | None) -> None:
         self.marked.append(row)
 

@@ -8,6 +8,8 @@ from datetime import timedelta
 from typing import Any
 
 from bot.duty.courier import Courier
+from bot.duty.pacing import UNASKED_AT_ONCE
+from bot.port import LimitedError, Piece
 from bot.talk.message import Reply
 from bot.tally import Tally
 from core.store.outbox import REPLY
@@ -35,3 +37,40 @@ async def test_a_reply_goes_before_what_waits_unasked_in_its_own_chat() -> None:
     assert [one.text for one in port.heard if one.chat == f"chat {last}"] == ["reply"]
     await courier.close(timedelta(seconds=0.1))
     assert len(mail.given_back) + len(port.heard) == CHATS + 1
+
+
+class Slow(Sink):
+    """A port that takes its time over each message."""
+
+    async def send(self, chat: str, piece: Piece) -> None:
+        await asyncio.sleep(0.1)
+        await super().send(chat, piece)
+
+
+async def test_a_stop_waits_for_what_is_being_sent_and_for_nothing_that_stands_in_line() -> None:
+    """Those at the gate used to be waited for, five seconds, and went on sending meanwhile."""
+    port = Slow()
+    port.limits = replace(port.limits, overall=2)
+    mail: Any = Mail()
+    courier = Courier(port, mail, lambda: AT, Tally())
+    for n in range(CHATS):
+        courier.post(parcel(n, chat=n), Reply("unasked"))
+    await asyncio.sleep(0.05)
+    assert port.heard == []
+    async with asyncio.timeout(2):
+        await courier.close()
+    assert len(port.heard) == len(mail.marked) == UNASKED_AT_ONCE
+    assert sorted(mail.given_back + mail.marked) == list(range(CHATS))
+
+
+async def test_a_stop_waits_for_no_chat_that_the_network_holds() -> None:
+    def limited(_chat: str) -> None:
+        raise LimitedError(timedelta(seconds=30))
+
+    mail: Any = Mail()
+    courier = Courier(Sink(before=limited), mail, lambda: AT, Tally())
+    courier.post(parcel(1, kind=REPLY), Reply("reply"))
+    await asyncio.sleep(0.05)
+    async with asyncio.timeout(2):
+        await courier.close()
+    assert mail.given_back == [1]
