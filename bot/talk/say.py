@@ -125,9 +125,10 @@ def day(words: Catalogue, moment: datetime | date, now: datetime, zone: ZoneInfo
 
 def weekday(words: Catalogue, wanted: date) -> str:
     """The name of a day's weekday."""
-    from babel.dates import format_date  # noqa: PLC0415 - only when a day is named
+    from babel.dates import get_day_names  # noqa: PLC0415 - only when a day is named
 
-    return format_date(wanted, "EEEE", locale=locale(words.language))
+    name: str = get_day_names("wide", locale=locale(words.language))[wanted.weekday()]
+    return name
 
 
 def on_day(words: Catalogue, moment: datetime | date, now: datetime, zone: ZoneInfo) -> str:

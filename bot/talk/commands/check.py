@@ -6,13 +6,11 @@ from bot.talk import checkwords, others, portrayal
 from bot.talk.answers import ANY_READING
 from bot.talk.commands import checkmany
 from bot.talk.commands.told import Told, plant_and_time
-from bot.talk.grammar.readings import read_found
 from bot.talk.grammar.refusal import Unclear
 from bot.talk.message import Option, Reply
 from bot.talk.naming import shorter
 from bot.talk.turn import Turn, answer
 from core.actions import checking
-from core.care.reading import Found
 from core.journal.plants import Plant
 from core.journal.portrait import portrait
 
@@ -36,17 +34,11 @@ def _one(turn: Turn, text: str) -> Reply:
     doubt = _two_ways(turn, told)
     if doubt is not None:
         return doubt
-    found = checkmany.found_in(turn, told)
+    found, at = checkmany.found_in(turn, told)
     if found is None:
         return ask_reading(turn, told.plant)
     if isinstance(found, Unclear):
         return _unclear(turn, told, found)
-    return keep(turn, told, found)
-
-
-def keep(turn: Turn, told: Told, found: Found) -> Reply:
-    """Write a check down and word its verdict."""
-    at = told.at if isinstance(read_found(told.rest), Found) else turn.happened_at
     outcome = checking.check(turn.tx, turn.teller, turn.home, told.plant, found, at)
     return checkwords.verdict_reply(turn, outcome, found, at)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import datetime
 
 from bot.talk import checkwords, say
 from bot.talk.commands.told import Told, plant_and_time
@@ -85,23 +86,26 @@ def _begins_name(words: list[str], keys: set[str]) -> bool:
     return False
 
 
-def found_in(turn: Turn, told: Told) -> Found | Unclear | None:
-    """What was found, None where only a plant was named.
+def found_in(turn: Turn, told: Told) -> tuple[Found | Unclear | None, datetime | None]:
+    """What was found and when; None was found where only a plant was named.
 
     A bare `at 3` is a reading where nothing else is one, else a time of day.
     """
-    found = read_found(told.rest) if told.rest else None
+    found, at = read_found(told.rest) if told.rest else None, told.at
     if not isinstance(found, Found) and told.moment:
         again = read_found(told.whole)
-        found = again if isinstance(again, Found) else found
+        if isinstance(again, Found):
+            found, at = again, turn.happened_at
     odd = odd_weight(turn, told.plant, found) if isinstance(found, Found) else None
-    return odd or found
+    return odd or found, at
 
 
 def odd_weight(turn: Turn, plant: Plant, found: Found) -> Unclear | None:
     """Why a weight can't be this pot's, by the two it is known to have."""
+    if found.weight_kg is None:
+        return None
     ends = portrait(plant.state, turn.home).ends
-    if found.weight_kg is None or ends is None or is_this_pot(found.weight_kg, ends):
+    if ends is None or is_this_pot(found.weight_kg, ends):
         return None
     said, dry, wet = (
         say.weight(one, turn.settings.units) for one in (found.weight_kg, ends.dry_kg, ends.wet_kg)
@@ -137,10 +141,10 @@ def _one(turn: Turn, part: str) -> Kept:
         return Kept(part, why=told.text.split("\n")[0])
     if shorter(turn, told.spoken) is not None:
         return Kept(part, why=turn.words("check-two-ways-colon", call=told.plant.call))
-    found = found_in(turn, told) or Unclear("reading-none")
-    if isinstance(found, Unclear):
-        return Kept(part, why=turn.words.refusal(found.key, found.args))
-    at = told.at if isinstance(read_found(told.rest), Found) else turn.happened_at
+    found, at = found_in(turn, told)
+    if not isinstance(found, Found):
+        unclear = found or Unclear("reading-none")
+        return Kept(part, why=turn.words.refusal(unclear.key, unclear.args))
     outcome = checking.check(turn.tx, turn.teller, turn.home, told.plant, found, at)
     return Kept(part, outcome, checkwords.verdict_in_line(turn, outcome, found, at))
 
