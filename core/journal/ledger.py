@@ -14,6 +14,7 @@ from sqlalchemy import Connection, bindparam, func, insert, or_, select, update
 
 from core.journal import events
 from core.journal.events import Aired, Arrived, Body, Pictured, Undone
+from core.store.ready import Ready
 from core.store.tables import Event, table_of
 
 EVENT = table_of(Event)
@@ -48,7 +49,19 @@ class Entry:
     body: Body
 
 
-_APPEND = insert(EVENT)
+_TOLD = (
+    "household_id",
+    "plant_id",
+    "person_id",
+    "kind",
+    "version",
+    "happened_at",
+    "told_at",
+    "body",
+    "inbox_id",
+    "ordinal",
+)
+_APPEND = Ready(insert(EVENT).values({name: bindparam(name) for name in _TOLD}))
 
 
 def append(
@@ -60,25 +73,20 @@ def append(
 ) -> Entry:
     """Write one event; it happened when it was told unless said otherwise."""
     at = happened_at or teller.told_at
-    result = tx.execute(
-        _APPEND,
-        {
-            "household_id": teller.household_id,
-            "plant_id": plant_id,
-            "person_id": teller.person_id,
-            "kind": body.kind,
-            "version": body.version,
-            "happened_at": at,
-            "told_at": teller.told_at,
-            "body": events.write(body),
-            "inbox_id": teller.inbox_id,
-            "ordinal": teller.next_ordinal(),
-        },
+    key = _APPEND.insert(
+        tx,
+        household_id=teller.household_id,
+        plant_id=plant_id,
+        person_id=teller.person_id,
+        kind=body.kind,
+        version=body.version,
+        happened_at=at,
+        told_at=teller.told_at,
+        body=events.write(body),
+        inbox_id=teller.inbox_id,
+        ordinal=teller.next_ordinal(),
     )
-    key = result.inserted_primary_key
-    if key is None:
-        raise LookupError("the database gave no key for a new event")
-    return Entry(int(key[0]), plant_id, teller.person_id, at, teller.told_at, teller.inbox_id, body)
+    return Entry(key, plant_id, teller.person_id, at, teller.told_at, teller.inbox_id, body)
 
 
 _COLUMNS = (

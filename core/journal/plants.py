@@ -10,9 +10,10 @@ from datetime import datetime
 from functools import lru_cache
 from typing import Any, NamedTuple
 
-from sqlalchemy import Connection, Row, bindparam, insert, select, update
+from sqlalchemy import Connection, bindparam, insert, select, update
 
 from core.journal.state import PlantState, read_state, write_state
+from core.store.ready import Ready
 from core.store.tables import Plant as PlantRow
 from core.store.tables import table_of
 
@@ -63,30 +64,32 @@ _WHOLE = (
 )
 
 
-def _plant(row: Row[*tuple[Any, ...]]) -> Plant:
+def _plant(row: Any) -> Plant:
     return Plant(row.id, row.name, row.room, row.probe_at, row.left_at, read_state(row.state))
 
 
-_BY_ID = select(*_WHOLE).where(PLANT.c.id == bindparam("one"))
-_BY_KEYS = select(*_WHOLE, PLANT.c.name_key).where(
-    PLANT.c.household_id == bindparam("household"),
-    PLANT.c.left_at.is_(None),
-    PLANT.c.name_key.in_(bindparam("keys", expanding=True)),
+_BY_ID = Ready(select(*_WHOLE).where(PLANT.c.id == bindparam("one")))
+_BY_KEY = Ready(
+    select(*_WHOLE).where(
+        PLANT.c.household_id == bindparam("household"),
+        PLANT.c.left_at.is_(None),
+        PLANT.c.name_key == bindparam("key"),
+    )
 )
 
 
 def get(tx: Connection, plant_id: int) -> Plant:
-    """A plant by id. Raises NoResultFound when there is none."""
-    return _plant(tx.execute(_BY_ID, {"one": plant_id}).one())
+    """A plant by id. Raises LookupError when there is none."""
+    return _plant(_BY_ID.one(tx, one=plant_id))
 
 
 def by_keys(tx: Connection, household_id: int, keys: Sequence[str]) -> dict[str, Plant]:
     """Living plants whose name is exactly one of some keys."""
-    rows = tx.execute(_BY_KEYS, {"household": household_id, "keys": list(keys)})
-    return {row.name_key: _plant(row) for row in rows}
+    found = {key: _BY_KEY.first(tx, household=household_id, key=key) for key in keys}
+    return {key: _plant(row) for key, row in found.items() if row is not None}
 
 
-_NAMES = (
+_NAMES = Ready(
     select(PLANT.c.id, PLANT.c.name, PLANT.c.name_key, PLANT.c.room)
     .where(PLANT.c.household_id == bindparam("household"), PLANT.c.left_at.is_(None))
     .order_by(PLANT.c.id)
@@ -95,7 +98,7 @@ _NAMES = (
 
 def names(tx: Connection, household_id: int) -> list[Named]:
     """Names of all living plants of a household, in the order in which they came."""
-    rows = tx.execute(_NAMES, {"household": household_id})
+    rows = _NAMES.all(tx, household=household_id)
     return [Named(*row) for row in rows]
 
 
@@ -110,7 +113,7 @@ def due_first(tx: Connection, household_id: int, limit: int) -> list[Named]:
     return [Named(*row) for row in rows]
 
 
-_LIVING = (
+_LIVING = Ready(
     select(*_WHOLE)
     .where(PLANT.c.household_id == bindparam("household"), PLANT.c.left_at.is_(None))
     .order_by(PLANT.c.room, PLANT.c.id)
@@ -119,7 +122,7 @@ _LIVING = (
 
 def living(tx: Connection, household_id: int) -> list[Plant]:
     """All living plants of a household with their state, room by room."""
-    return [_plant(row) for row in tx.execute(_LIVING, {"household": household_id})]
+    return [_plant(row) for row in _LIVING.all(tx, household=household_id)]
 
 
 def departed(tx: Connection, household_id: int) -> list[Plant]:
@@ -158,12 +161,15 @@ def create(tx: Connection, household_id: int, name: str) -> int:
     return int(key[0])
 
 
-_SAVE = update(PLANT).where(PLANT.c.id == bindparam("one"))
+_KEPT = ("name", "name_key", "room", "probe_at", "left_at", "state")
+_THIS = update(PLANT).where(PLANT.c.id == bindparam("one"))
+_SAVE = Ready(_THIS.values({name: bindparam(name) for name in _KEPT}))
+_UNNAME = Ready(_THIS.values(name_key=bindparam("key")))
 
 
 def save(tx: Connection, plant_id: int, state: PlantState) -> Plant:
     """Write what the journal makes of a plant, and the columns that are searched; the plant."""
-    tx.execute(_SAVE, columns_of(state) | {"one": plant_id})
+    _SAVE.do(tx, one=plant_id, **columns_of(state))
     return _of_state(plant_id, state)
 
 
@@ -178,9 +184,9 @@ def save_changed(tx: Connection, states: Mapping[int, PlantState]) -> dict[int, 
     changed = {one: state for one, state in states.items() if kept.get(one) != write_state(state)}
     for one in changed:
         # Two plants may each have to get the other's name.
-        tx.execute(_SAVE, {"one": one, "name_key": f"#{one}"})
+        _UNNAME.do(tx, one=one, key=f"#{one}")
     for one, state in changed.items():
-        tx.execute(_SAVE, columns_of(state) | {"one": one})
+        _SAVE.do(tx, one=one, **columns_of(state))
     return {one: _of_state(one, state) for one, state in states.items()}
 
 

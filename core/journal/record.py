@@ -16,24 +16,26 @@ from core.journal.marks import Place
 from core.journal.plants import Plant
 from core.journal.portrait import Home
 from core.journal.state import UNBORN, PlantState, write_state
+from core.store.ready import Ready
 from core.store.tables import Household, table_of
 
 HOUSEHOLD = table_of(Household)
 
-_SETTINGS = select(HOUSEHOLD.c.settings).where(HOUSEHOLD.c.id == bindparam("one"))
-_COMMON = select(HOUSEHOLD.c.drying).where(HOUSEHOLD.c.id == bindparam("one"))
-_KEEP = HOUSEHOLD.update().where(HOUSEHOLD.c.id == bindparam("one"))
+_SETTINGS = Ready(select(HOUSEHOLD.c.settings).where(HOUSEHOLD.c.id == bindparam("one")))
+_COMMON = Ready(select(HOUSEHOLD.c.drying).where(HOUSEHOLD.c.id == bindparam("one")))
+_KEEP = Ready(
+    HOUSEHOLD.update().where(HOUSEHOLD.c.id == bindparam("one")).values(drying=bindparam("text"))
+)
 
 
 def home_of(tx: Connection, household_id: int) -> Home:
     """What of a household bears on care."""
-    text = tx.execute(_SETTINGS, {"one": household_id}).scalar_one()
-    return Home.of(settings.read(text))
+    return Home.of(settings.read(_SETTINGS.one(tx, one=household_id).settings))
 
 
 def common_of(tx: Connection, household_id: int) -> Common:
     """What the drying of a household's pots has in common, and up to when it was told."""
-    return read_common(tx.execute(_COMMON, {"one": household_id}).scalar_one())
+    return read_common(_COMMON.one(tx, one=household_id).drying)
 
 
 def housed(tx: Connection, household_id: int, home: Home) -> Home:
@@ -120,7 +122,7 @@ def keep(
 
 def _keep_common(tx: Connection, household_id: int, before: Common, after: Common) -> None:
     if after != before:
-        tx.execute(_KEEP, {"one": household_id, "drying": write_common(after)})
+        _KEEP.do(tx, one=household_id, text=write_common(after))
 
 
 def added_up(entries: Sequence[Entry], home: Home) -> tuple[dict[int, PlantState], Common]:

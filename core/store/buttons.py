@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from sqlalchemy import Connection, bindparam, select, update
 
 from core.store.outbox import OUTBOX
+from core.store.ready import Ready
 from core.store.tables import Dialogue, table_of
 
 DIALOGUE = table_of(Dialogue)
@@ -34,7 +35,9 @@ class Shown:
         return cls(said_as, int(dialogue), int(version))
 
 
-_SHOWN = update(OUTBOX).where(OUTBOX.c.id == bindparam("one")).values(said_as=bindparam("said"))
+_SHOWN = Ready(
+    update(OUTBOX).where(OUTBOX.c.id == bindparam("one")).values(said_as=bindparam("said"))
+)
 _THERE = (
     select(OUTBOX.c.id, OUTBOX.c.chat_id, OUTBOX.c.said_as)
     .where(
@@ -50,9 +53,7 @@ _THERE = (
 
 def shown(tx: Connection, said: Iterable[tuple[int, Shown]]) -> None:
     """These rows were said, with buttons."""
-    values = [{"one": row, "said": str(one)} for row, one in said]
-    if values:
-        tx.execute(_SHOWN, values)
+    _SHOWN.do_each(tx, [{"one": row, "said": str(one)} for row, one in said])
 
 
 def take_away(tx: Connection, rows: Sequence[int]) -> list[tuple[int, str]]:

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, Row, bindparam, func, insert, select, update
+from sqlalchemy import Connection, bindparam, func, insert, select, update
 
+from core.store.ready import Ready
 from core.store.tables import Dialogue, table_of
 
 DIALOGUE = table_of(Dialogue)
@@ -61,17 +62,31 @@ _COLUMNS = (
 )
 
 
-def _talk(row: Row[*tuple[Any, ...]]) -> Talk:
-    values = dict(row._mapping)
-    values["options"] = tuple(Option(*pair) for pair in json.loads(row.options))
-    return Talk(**values)
+def _talk(row: Any) -> Talk:
+    options = tuple(Option(*pair) for pair in json.loads(row.options))
+    return Talk(**row._asdict() | {"options": options})
 
 
 def _packed(options: Sequence[Option]) -> str:
     return json.dumps([[option.label, option.send] for option in options])
 
 
-_BEGIN = insert(DIALOGUE).values(version=1)
+_BEGIN = Ready(
+    insert(DIALOGUE).values(
+        version=1,
+        household_id=bindparam("household_id"),
+        chat_id=bindparam("chat_id"),
+        person_id=bindparam("person_id"),
+        plant_id=bindparam("plant_id"),
+        thread=bindparam("thread"),
+        subject=bindparam("subject"),
+        stage=bindparam("stage"),
+        state=bindparam("state"),
+        options=bindparam("options"),
+        due_at=bindparam("due_at"),
+        opened_at=bindparam("now"),
+    )
+)
 
 
 def begin(
@@ -90,25 +105,20 @@ def begin(
     due_at: datetime | None = None,
 ) -> int:
     """Open a dialogue; its id."""
-    key = tx.execute(
-        _BEGIN,
-        {
-            "household_id": household_id,
-            "chat_id": chat_id,
-            "person_id": person_id,
-            "plant_id": plant_id,
-            "thread": thread,
-            "subject": subject,
-            "stage": stage,
-            "state": state,
-            "options": _packed(options),
-            "due_at": due_at,
-            "opened_at": now,
-        },
-    ).inserted_primary_key
-    if key is None:
-        raise LookupError("the database gave no key for a new dialogue")
-    return int(key[0])
+    return _BEGIN.insert(
+        tx,
+        household_id=household_id,
+        chat_id=chat_id,
+        person_id=person_id,
+        plant_id=plant_id,
+        thread=thread,
+        subject=subject,
+        stage=stage,
+        state=state,
+        options=_packed(options),
+        due_at=due_at,
+        now=now,
+    )
 
 
 def advance(
@@ -157,12 +167,13 @@ def restate(tx: Connection, dialogue_id: int, state: str, due_at: datetime | Non
     )
 
 
-_SHOW = (
+_STILL_OPEN = (
     update(DIALOGUE)
     .where(DIALOGUE.c.id == bindparam("one"), DIALOGUE.c.closed_at.is_(None))
     .values(options=bindparam("shown"))
 )
-_SHOW_AT = _SHOW.where(DIALOGUE.c.version == bindparam("at"))
+_SHOW = Ready(_STILL_OPEN)
+_SHOW_AT = Ready(_STILL_OPEN.where(DIALOGUE.c.version == bindparam("at")))
 
 
 def set_options(
@@ -172,11 +183,11 @@ def set_options(
 
     With a version only while the dialogue stands there: a question said late asks nothing.
     """
-    values: dict[str, object] = {"one": dialogue_id, "shown": _packed(options)}
+    shown = _packed(options)
     if version is None:
-        tx.execute(_SHOW, values)
+        _SHOW.do(tx, one=dialogue_id, shown=shown)
     else:
-        tx.execute(_SHOW_AT, values | {"at": version})
+        _SHOW_AT.do(tx, one=dialogue_id, shown=shown, at=version)
 
 
 def close(tx: Connection, dialogue_id: int, now: datetime) -> bool:
@@ -198,32 +209,33 @@ def close_about_plant(tx: Connection, plant_id: int, now: datetime) -> None:
     )
 
 
-_GET = select(*_COLUMNS).where(DIALOGUE.c.id == bindparam("one"))
+_GET = Ready(select(*_COLUMNS).where(DIALOGUE.c.id == bindparam("one")))
 
 
 def get(tx: Connection, dialogue_id: int) -> Talk | None:
     """A dialogue by its id, closed ones too."""
-    row = tx.execute(_GET, {"one": dialogue_id}).first()
+    row = _GET.first(tx, one=dialogue_id)
     return _talk(row) if row else None
 
 
-_OPEN = (
+_ALL_OPEN = (
     select(*_COLUMNS)
     .where(DIALOGUE.c.household_id == bindparam("household"), DIALOGUE.c.closed_at.is_(None))
     .order_by(DIALOGUE.c.id)
 )
-_OPEN_ABOUT = _OPEN.where(DIALOGUE.c.subject == bindparam("subject"))
+_OPEN = Ready(_ALL_OPEN)
+_OPEN_ABOUT = Ready(_ALL_OPEN.where(DIALOGUE.c.subject == bindparam("subject")))
 
 
 def open_about(tx: Connection, household_id: int, subject: str) -> list[Talk]:
     """Every open dialogue of a household on a subject, oldest first."""
-    asked = {"household": household_id, "subject": subject}
-    return [_talk(row) for row in tx.execute(_OPEN_ABOUT, asked)]
+    found = _OPEN_ABOUT.all(tx, household=household_id, subject=subject)
+    return [_talk(row) for row in found]
 
 
 def open_any(tx: Connection, household_id: int, subjects: Container[str]) -> list[Talk]:
     """The same on some subjects."""
-    found = tx.execute(_OPEN, {"household": household_id})
+    found = _OPEN.all(tx, household=household_id)
     return [_talk(row) for row in found if row.subject in subjects]
 
 

@@ -8,9 +8,9 @@ from datetime import datetime
 from functools import cache
 
 from sqlalchemy import Connection, bindparam, select, update
-from sqlalchemy.sql.dml import ReturningInsert
 
 from core.store.once import insert_once
+from core.store.ready import Ready
 from core.store.tables import Inbox, table_of
 
 INBOX = table_of(Inbox)
@@ -52,24 +52,22 @@ _VALUES = {
 
 
 @cache
-def _put(dialect: str) -> ReturningInsert[tuple[int]]:
-    return insert_once(INBOX, dialect).values(_VALUES).returning(INBOX.c.id)
+def _put(dialect: str) -> Ready:
+    return Ready(insert_once(INBOX, dialect).values(_VALUES).returning(INBOX.c.id))
 
 
 def put(tx: Connection, key: Key, payload: str, told_at: datetime) -> int | None:
     """Keep a message; its id, or None when it was here already."""
-    row = tx.execute(
-        _put(tx.dialect.name),
-        {
-            "network": key.network,
-            "account": key.account,
-            "chat": key.chat,
-            "message": key.message,
-            "edit": key.edit,
-            "payload": payload,
-            "told_at": told_at,
-        },
-    ).first()
+    row = _put(tx.dialect.name).first(
+        tx,
+        network=key.network,
+        account=key.account,
+        chat=key.chat,
+        message=key.message,
+        edit=key.edit,
+        payload=payload,
+        told_at=told_at,
+    )
     return int(row.id) if row else None
 
 

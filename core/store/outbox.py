@@ -14,6 +14,7 @@ from sqlalchemy import Connection, bindparam, func, insert, select, update
 
 from core.store.dialogues import Option
 from core.store.once import insert_once
+from core.store.ready import Ready
 from core.store.tables import Chat, Household, Outbox, Person, table_of
 
 OUTBOX = table_of(Outbox)
@@ -59,20 +60,22 @@ class Parcel:
     settings: str
 
 
-_REPLY = insert(OUTBOX).values(
-    household_id=bindparam("household_id"),
-    chat_id=bindparam("chat_id"),
-    person_id=bindparam("person_id"),
-    kind=REPLY,
-    occasion=bindparam("occasion"),
-    topic="",
-    facts="{}",
-    body=bindparam("body"),
-    inbox_id=bindparam("inbox_id"),
-    due_at=bindparam("now"),
-    state=bindparam("state"),
-    attempts=bindparam("attempts"),
-    claimed_at=bindparam("claimed_at"),
+_REPLY = Ready(
+    insert(OUTBOX).values(
+        household_id=bindparam("household_id"),
+        chat_id=bindparam("chat_id"),
+        person_id=bindparam("person_id"),
+        kind=REPLY,
+        occasion=bindparam("occasion"),
+        topic="",
+        facts="{}",
+        body=bindparam("body"),
+        inbox_id=bindparam("inbox_id"),
+        due_at=bindparam("now"),
+        state=bindparam("state"),
+        attempts=bindparam("attempts"),
+        claimed_at=bindparam("claimed_at"),
+    )
 )
 
 
@@ -91,22 +94,19 @@ def put_reply(
 
     With `claimed_at` it is claimed already, by the caller, who sends it at once.
     """
-    values = {
-        "household_id": household_id,
-        "chat_id": chat_id,
-        "person_id": person_id,
-        "occasion": str(inbox_id),
-        "body": body,
-        "inbox_id": inbox_id,
-        "now": now,
-        "state": WAITING if claimed_at is None else CLAIMED,
-        "attempts": 0 if claimed_at is None else 1,
-        "claimed_at": claimed_at,
-    }
-    key = tx.execute(_REPLY, values).inserted_primary_key
-    if key is None:
-        raise LookupError("the database gave no key for a reply")
-    return int(key[0])
+    return _REPLY.insert(
+        tx,
+        household_id=household_id,
+        chat_id=chat_id,
+        person_id=person_id,
+        occasion=str(inbox_id),
+        body=body,
+        inbox_id=inbox_id,
+        now=now,
+        state=WAITING if claimed_at is None else CLAIMED,
+        attempts=0 if claimed_at is None else 1,
+        claimed_at=claimed_at,
+    )
 
 
 def put_fact(tx: Connection, fact: Fact) -> None:

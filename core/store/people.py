@@ -12,8 +12,9 @@ from datetime import UTC, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from sqlalchemy import Connection, Row, and_, bindparam, case, func, insert, or_, select, update
+from sqlalchemy import Connection, and_, bindparam, case, func, insert, or_, select, update
 
+from core.store.ready import Ready
 from core.store.tables import Chat, Household, Identity, Membership, Person, table_of
 
 HOUSEHOLD = table_of(Household)
@@ -70,7 +71,7 @@ class Present:
     several: bool = False
 
 
-_WHO = (
+_WHO = Ready(
     select(
         CHAT.c.household_id,
         CHAT.c.id.label("chat_id"),
@@ -116,15 +117,13 @@ _WHO = (
 
 def find(tx: Connection, where: Address) -> Present | None:
     """The person and household behind an address, or None when either is new here."""
-    row = tx.execute(
-        _WHO,
-        {
-            "network": where.network,
-            "account": where.account,
-            "chat": where.chat,
-            "sender": where.sender,
-        },
-    ).first()
+    row = _WHO.first(
+        tx,
+        network=where.network,
+        account=where.account,
+        chat=where.chat,
+        sender=where.sender,
+    )
     if row is None or row.membership_id is None:
         return None
     if row.direct and (row.role == GONE or not where.direct):
@@ -169,7 +168,7 @@ def within(tx: Connection, who: Present, household_id: int) -> Present | None:
     return replace(there, several=there.direct and _belongs_to_several(tx, there))
 
 
-def _present(row: Row[*tuple[Any, ...]]) -> Present:
+def _present(row: Any) -> Present:
     return Present(
         row.household_id,
         row.chat_id,
@@ -186,15 +185,15 @@ def _present(row: Row[*tuple[Any, ...]]) -> Present:
     )
 
 
-_HOW_MANY = (
-    select(func.count())
+_HOW_MANY = Ready(
+    select(func.count().label("many"))
     .select_from(MEMBERSHIP)
     .where(MEMBERSHIP.c.person_id == bindparam("person"), MEMBERSHIP.c.role != GONE)
 )
 
 
 def _belongs_to_several(tx: Connection, who: Present) -> bool:
-    return int(tx.execute(_HOW_MANY, {"person": who.person_id}).scalar_one()) > 1
+    return int(_HOW_MANY.one(tx, person=who.person_id).many) > 1
 
 
 def welcome(

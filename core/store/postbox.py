@@ -20,6 +20,7 @@ from core.store.outbox import (
     UNCERTAIN,
     WAITING,
 )
+from core.store.ready import Ready
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,14 +148,12 @@ def newest_choice(
 
 
 _MARK = update(OUTBOX).where(OUTBOX.c.id == bindparam("one"), OUTBOX.c.state == CLAIMED)
-_MARK_SENT = _MARK.values(state=SENT, sent_at=bindparam("at"), posted=bindparam("said"))
+_MARK_SENT = Ready(_MARK.values(state=SENT, sent_at=bindparam("at"), posted=bindparam("said")))
 
 
 def mark_sent(tx: Connection, rows: Iterable[tuple[int, datetime, str | None]]) -> None:
     """These rows were sent, each at its moment, and as what if replies to it are to be known."""
-    values = [{"one": row, "at": at, "said": said} for row, at, said in rows]
-    if values:
-        tx.execute(_MARK_SENT, values)
+    _MARK_SENT.do_each(tx, [{"one": row, "at": at, "said": said} for row, at, said in rows])
 
 
 def put_back(tx: Connection, rows: Sequence[int], until: datetime) -> None:

@@ -3,7 +3,8 @@
 Times are aware UTC (SQLModel maps a plain `datetime` to a type that refuses naive values).
 JSON bodies are text written and read by the module that owns their shape, so that the
 store never interprets them. Statements on the hot path are SQLAlchemy Core on
-`table_of(Model)`: measured, SQLModel objects cost several times as much.
+`table_of(Model)`, the hottest of them made ready (`ready.py`): measured, SQLModel objects cost
+several times as much.
 """
 
 from __future__ import annotations

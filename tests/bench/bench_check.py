@@ -17,13 +17,10 @@ from time import perf_counter
 from typing import TYPE_CHECKING, Any, TypeAlias
 
 import pytest
-from sqlalchemy import event
 
-from core.store.engine import WRITES
+from tests.driver import overheard
 
 if TYPE_CHECKING:
-    from sqlalchemy import Connection, Engine
-
     from tests.bench.conftest import Figures, Home, OpenHome, Spread
 
 # Of several rounds the least disturbed counts: what else the machine does is no cost of ours.
@@ -61,24 +58,6 @@ CHECKS_TOLD = (
 Statements: TypeAlias = list[tuple[str, Any]]
 
 
-def _take_down(engine: Engine) -> Statements:
-    """Everything that will be sent to the database from now on."""
-    taken: Statements = []
-
-    def statement(_c: object, _cursor: object, text: str, values: Any, *_: object) -> None:
-        taken.append((text, values))
-
-    def begin(connection: Connection) -> None:
-        writes = connection.info.get(WRITES, False)  # it is there until the driver is told
-        taken.append(("BEGIN IMMEDIATE" if writes else "BEGIN", ()))
-
-    event.listen(engine, "begin", begin)
-    event.listen(engine, "before_cursor_execute", statement)
-    event.listen(engine, "commit", lambda _: taken.append(("COMMIT", ())))
-    event.listen(engine, "rollback", lambda _: taken.append(("ROLLBACK", ())))
-    return taken
-
-
 def _bare(path: Path, synchronous: str) -> sqlite3.Connection:
     """A connection with the settings of the store's own."""
     connection = sqlite3.connect(path, isolation_level=None)
@@ -111,16 +90,18 @@ def _measure(
     told: Home, taken: Home, bare: sqlite3.Connection, checks: int
 ) -> tuple[list[float], list[float]]:
     """Seconds of each check as a whole and of its statements alone, in alternating blocks."""
-    statements, texts = _take_down(taken.house.store.engine), iter(CHECKS_TOLD * checks)
+    statements: Statements = []
+    texts = iter(CHECKS_TOLD * checks)
     whole: list[float] = []
     alone: list[float] = []
     for _ in range(0, checks, BLOCK):
         block = list(islice(texts, BLOCK))
         scripts: list[Statements] = []
-        for text in block:
-            taken.say(text)
-            scripts.append(statements.copy())
-            statements.clear()
+        with overheard(taken.house.store.engine, lambda *said: statements.append(said)):
+            for text in block:
+                taken.say(text)
+                scripts.append(statements.copy())
+                statements.clear()
         whole += [_timed(lambda text=text: told.say(text)) for text in block]  # type: ignore[misc]
         alone += [_timed(lambda one=one: _run(bare, one)) for one in scripts]  # type: ignore[misc]
     return whole, alone
