@@ -57,8 +57,8 @@ def again(turn: Turn, window: ProbeWindow | None) -> str:
         return ""
     asked = say.on_day(turn.words, window.expected, turn.now, turn.who.zone)
     first = say.day(turn.words, window.earliest, turn.now, turn.who.zone)
-    last = say.day(turn.words, window.latest, turn.now, turn.who.zone)
-    if first == last or _days_apart(turn, window.earliest, window.latest) < 2:
+    last = say.day(turn.words, window.last, turn.now, turn.who.zone)
+    if first == last or _days_apart(turn, window.earliest, window.last) < 2:
         return turn.words("verdict-again", when=asked)
     return turn.words("verdict-again-between", when=asked, first=first, last=last)
 

@@ -170,7 +170,7 @@ def _why(state: PlantState, due: date, day: Day) -> tuple[Why, date | None, date
         return Why.FIRST, late, None
     if late is not None:
         return Why.SINCE, late, None
-    latest = day_of(state.probe.latest, day.zone) if state.probe else day.today
+    latest = day_of(state.probe.last, day.zone) if state.probe else day.today
     return (Why.UNTIL, None, latest) if latest > day.today else (Why.TODAY, None, None)
 
 

@@ -299,7 +299,7 @@ def _postponed(state: PlantState, body: Postponed, entry: Entry, home: Home) -> 
     if body.act:
         return replace(state, tended={**state.tended, later(body.act): body.until}), home
     then = max(body.until, entry.happened_at)
-    latest = max(then, state.probe.latest) if state.probe else then
+    latest = state.probe.latest if state.probe else then
     return replace(state, probe=ProbeWindow(then, then, latest)), home
 
 

@@ -51,11 +51,19 @@ class Probed:
 
 @dataclass(frozen=True, slots=True)
 class ProbeWindow:
-    """When to probe next: probably between `earliest` and `latest`. Never a date to water."""
+    """When to probe next: probably between `earliest` and `last`. Never a date to water.
+
+    `latest` stays that of the pot when a person chooses another day, which may lie beyond it.
+    """
 
     earliest: datetime
     expected: datetime
     latest: datetime
+
+    @property
+    def last(self) -> datetime:
+        """The end of the range that is told."""
+        return max(self.expected, self.latest)
 
 
 # Kept in the layout that the drying model has for it.

@@ -319,3 +319,25 @@ Ida: /later fern this evening
   = postponed
 """,
     )
+
+
+def test_put_off_far_and_then_sooner_the_range_ends_where_the_pot_has_it(home: InProcess) -> None:
+    """It used to keep the far end, to which somebody had put it off before."""
+    play(
+        home,
+        """
+Ida: fern 8
+  probably ready between tomorrow and Wednesday the 11th
+  = checked
+Ida: /later fern in 3 weeks
+  Fern on Monday the 23rd, then.
+  = postponed
+Ida: /why fern
+  Fern: probe on Monday the 23rd.
+Ida: /later fern friday
+  Fern on Friday, then.
+  = postponed
+Ida: /why fern
+  Fern: probe on Friday; probably ready between Friday and Wednesday the 11th.
+""",
+    )

@@ -213,7 +213,7 @@ def _when(turn: Turn, plant: Plant, *, rough: bool) -> str:
     if _is_rough(plant):
         return turn.words("handover-rough", day=day) if rough else day
     first = say.day(turn.words, max(window.earliest, turn.now), turn.now, zone)
-    last = say.day(turn.words, window.latest, turn.now, zone)
+    last = say.day(turn.words, window.last, turn.now, zone)
     if first == last:
         return day
     return turn.words("handover-between", day=day, first=first, last=last)

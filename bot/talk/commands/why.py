@@ -45,7 +45,7 @@ def _asked(turn: Turn, plant: Plant) -> str:
     asked = say.on_day(turn.words, probe.expected, turn.now, turn.who.zone)
     first, last = (
         say.day(turn.words, moment, turn.now, turn.who.zone)
-        for moment in (probe.earliest, probe.latest)
+        for moment in (probe.earliest, probe.last)
     )
     key = "why-day" if first == last else "why-range"
     return turn.words(key, plant=plant.name, when=asked, first=first, last=last)
