@@ -10,7 +10,7 @@ from sqlalchemy import Connection, bindparam, func, insert, select, update
 
 from core.store.chats import PARKED
 from core.store.outbox import REPLY, WAITING
-from core.store.people import CHAT, GONE, HOUSEHOLD, IDENTITY, MEMBERSHIP, PERSON
+from core.store.people import AS_ITSELF, CHAT, GONE, HOUSEHOLD, IDENTITY, MEMBERSHIP, PERSON
 from core.store.tables import Dialogue, Outbox, table_of
 
 DIALOGUE = table_of(Dialogue)
@@ -22,7 +22,10 @@ DROPPED = "dropped"
 
 @dataclass(frozen=True, slots=True)
 class Belongs:
-    """Somebody's part in a household. `reached`: they have a private chat that still lives."""
+    """Somebody's part in a household. `reached`: they have a private chat that still lives.
+
+    `itself`: no person, but a group or channel that speaks.
+    """
 
     person_id: int
     name: str
@@ -31,6 +34,7 @@ class Belongs:
     until: datetime | None
     networks: tuple[str, ...] = ()
     reached: bool = False
+    itself: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,8 +64,10 @@ def of_household(tx: Connection, household_id: int) -> list[Belongs]:
     ).all()
     ids = [row.id for row in rows]
     networks = _networks(tx, ids)
-    reached = _reached(tx, ids)
-    return [Belongs(*row, networks.get(row.id, ()), row.id in reached) for row in rows]
+    reached, itself = _reached(tx, ids), _as_itself(tx, ids)
+    return [
+        Belongs(*row, networks.get(row.id, ()), row.id in reached, row.id in itself) for row in rows
+    ]
 
 
 def _networks(tx: Connection, people: Sequence[int]) -> dict[int, tuple[str, ...]]:
@@ -80,6 +86,15 @@ def _reached(tx: Connection, people: Sequence[int]) -> frozenset[int]:
     rows = tx.execute(
         select(CHAT.c.person_id).where(
             CHAT.c.person_id.in_(people), CHAT.c.direct, CHAT.c.gone_at.is_(None)
+        )
+    )
+    return frozenset(rows.scalars())
+
+
+def _as_itself(tx: Connection, people: Sequence[int]) -> frozenset[int]:
+    rows = tx.execute(
+        select(IDENTITY.c.person_id).where(
+            IDENTITY.c.person_id.in_(people), IDENTITY.c.address.startswith(AS_ITSELF)
         )
     )
     return frozenset(rows.scalars())

@@ -28,6 +28,8 @@ KEEPER, MEMBER, SITTER = "keeper", "member", "sitter"
 GONE = "gone"
 ROLES = (GONE, SITTER, MEMBER, KEEPER)
 """Each may do more than the one before."""
+AS_ITSELF = "chat:"
+"""So begins the address of a sender that is no person but a group or channel."""
 # A round due since then is found by the next sweep, which sees that its rule has changed.
 PLAN_ANEW = datetime(1970, 1, 1, tzinfo=UTC)
 

@@ -97,10 +97,14 @@ def _network(turn: Turn, network: str) -> str:
 
 
 def _unreached(turn: Turn, everybody: list[Belongs]) -> str:
-    names = [
-        one.name for one in everybody if not one.reached and ALWAYS_REACHED not in one.networks
-    ]
-    return turn.words("people-unreached", names=turn.words.both(names)) if names else ""
+    alone = [one for one in everybody if not one.reached and ALWAYS_REACHED not in one.networks]
+    itself = [one.name for one in alone if one.itself]
+    names = [one.name for one in alone if not one.itself]
+    lines = (
+        turn.words("people-unreached", names=turn.words.both(names)) if names else "",
+        turn.words("people-itself", names=turn.words.both(itself)) if itself else "",
+    )
+    return "\n".join(line for line in lines if line)
 
 
 def _pouring(turn: Turn) -> str:

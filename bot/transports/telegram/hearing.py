@@ -20,7 +20,7 @@ from bot.port import Back, Gone, Incoming, Moved, Place, Press, Renamed, as_titl
 from bot.talk.message import Message, Picture, Quote
 from bot.talk.registry import ALIASES, COMMANDS
 from bot.transports.telegram.cutting import PREFIX
-from core.store.people import Address
+from core.store.people import AS_ITSELF, Address
 
 NETWORK = "telegram"
 WANTED = (
@@ -231,7 +231,7 @@ def _speaker(post: Post) -> tuple[str, str] | None:
     user = post.from_user
     if post.sender_chat is not None and (user is None or user.is_bot):
         name = post.author_signature or post.sender_chat.title or NOBODY
-        return f"chat:{post.sender_chat.id}", name
+        return f"{AS_ITSELF}{post.sender_chat.id}", name
     if user is None or user.is_bot:
         return None
     return str(user.id), _name(user)

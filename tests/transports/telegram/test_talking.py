@@ -115,6 +115,10 @@ async def test_people_without_user_name_admins_without_name_channels(
         await world.ask(person(99, "Mo"), private(person(99, "Mo")), "/help")
         reply = await world.ask(anonymous, home, "/help", sender_chat=home)
         assert reply["reply_parameters"]["message_id"]
+        await world.ask(TOM, home, "/help")
+        shown = (await world.ask(anonymous, home, "/household", sender_chat=home))["shown"]
+        assert "can't write first to Tom:" in shown
+        assert f"{home['title']} is a chat that speaks as itself" in shown
         post = world.message(IDA, channel, "/help", sender_chat=channel)
         del post["from"]
         await world.update({"channel_post": post})
