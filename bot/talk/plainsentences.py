@@ -65,6 +65,11 @@ scout {0} <- (checked|inspected|searched) <0> for (pests|bugs|insects|mites)
 drained {0} <- (tipped|poured) (the water )?out( of)? <0>
 looked roots {0} <- (the |its )?roots?( are| is| were| look| looks| seem| all)* <0>
 
+story today <- who did what|what (did|have) (we|you|they|everybody|everyone) (do|done)( so far)?
+story this week <- (who did what|what('s| has| have|) .+) (lately|recently)
+story {0} <- who (did what|did (something|anything)|watered|poured|probed|was active)( on)? _DAYS
+story {0} <- what (did|have) (i|we|they|everybody|everyone|people) (do|did|done)( on)? _DAYS
+story {0} <- what('s| has| have| is| was| did| got)?( been)? _HAPPENED( on)? _DAYS
 story {0} <- (what('s| is) )?(the )?(story|history) (of )?<0>
 story {0} <- what happened (to|with) <0>
 story {0} <- when was <0> (last )?_DONE( last)?
@@ -106,6 +111,15 @@ help <- how (does (this|it|that) work|do (i|you) (use this|start|begin|work))
 help <- what('s| is) (this|that)|need (some )?help|help me|what can i (do|say)
 help quiet <- (be )?quiet|shut up|(stop|no more|don't) (\w+ing|messages?|reminders?|message)( me)?
 help invite <- how (do|can) (i|we) (invite|add|get|let) .+ in( to .+)?|how (do|can) (i|we) invite .+
+help privacy <- privacy( policy)?|(data|privacy) protection|personal data
+help privacy <- (is|how) (this|that|it|everything) private
+help privacy <- what( \w+)? (do|does|have) (you|it|this|the bot) _KEEP( (about|of|on|from) (me|us))?
+help privacy <- what (do|does) (you|it|this|the bot) (know|have|hear) (about|of|on|from) (me|us)
+help privacy <- what (do you do|happens) (with|to) _MY_DATA
+help privacy <- where (is|are) _MY_DATA( (kept|stored|saved))?
+help privacy <- who (can |could )?_READS (this|that|it|_MY_DATA|what (i|we) \w+)
+plant {0} <- what do you (know|have) (about|of|on) (the )?<0>
+forget <- (delete|erase|remove|forget) (_MY_DATA|(all )?(about|of) (me|us)|me|(my|our) account)
 help probe <- (don't have|haven't|haven't got|have|only have|only|no|without)_HAVE* _METER
 help probe <- what does \d+ mean|is \d+ (dry|wet|moist|ok|good)( enough)?|what('s| is) the scale
 help probe <- how (do|should|can) (i|we) (probe|check|measure|test)( it| the soil| soil| plants?)*
@@ -123,6 +137,12 @@ _WORDS = {
     "_ALL_OF_THEM": r"(everything|all|((all )?(the|my|our)|all) plants|them( all)?|all of them)",
     "_HAVE": r"( (a|an|any|no|my|got|moisture|soil|water|only))",
     "_METER": r"(meters?|probes?|fingers?|stick|skewer|tester|gauge|sensor)",
+    "_READS": r"(sees?|reads?|gets?)( all)?",
+    "_HAPPENED": r"(done|happen(ed)?|going on|new)",
+    "_KEEP": r"(keep|store|save|record|remember|collect|kept|stored)",
+    "_MY_DATA": r"((all )?(my|our|the) (data|messages|photos|entries|plants|things))",
+    "_DAYS": r"(?P<a>today|yesterday|this (week|morning|afternoon|evening)|last (week|night)"
+    r"|the day before yesterday|(on |last )?(mon|tues|wednes|thurs|fri|satur|sun)day)",
     "_DUE": r"( (anything|something|any|plants?|need|to|do|due|water|a drink|today|now|next|for))",
     "_IS": r"(is|are|would|was)",
     "_POISONOUS_FOR": r"(poisonous|toxic|poison|dangerous|safe)( (for|to|if|with) .+?)?",

@@ -35,6 +35,17 @@ _ON_A_DAY = (
     re.compile(rf"{_IT}(?P<degrees>{_DEGREES})(?: outside)?,? {_DAY}{_END}", re.IGNORECASE),
     re.compile(rf"{_DAY},? {_IT}(?P<degrees>{_DEGREES}){_END}", re.IGNORECASE),
 )
+_OUT = r"(?:outside|outdoors|out(?: (?:there|here))?)"
+_COMING = re.compile(
+    r"(?:it|there)(?:['\u2019]?ll| will| may| might| is going to|['\u2019]?s going to)"
+    rf" (?:be|get|reach|hit)(?: up to)? (?P<degrees>{_DEGREES})(?: {_OUT})?{_END}",
+    re.IGNORECASE,
+)
+_NUMBER = rf"(?P<degrees>{_DEGREES}|\d+)"
+_OUTSIDE = (
+    re.compile(rf"{_IT}{_NUMBER} {_OUT}(?: (?:right )?now)?{_END}", re.IGNORECASE),
+    re.compile(rf"{_OUT},? {_IT}{_NUMBER}(?: (?:right )?now)?{_END}", re.IGNORECASE),
+)
 _COLD = (
     r"(?:(?:will|is|may|might|it|it['\u2019]?s|it['\u2019]?ll|there|going|to|be|get|how|a) )*"
     r"(?:freezes?|freezing|frost|cold|frosty)(?: is it| will it (?:be|get))?"
@@ -56,7 +67,23 @@ def weather(turn: Turn, said: str) -> str | Reply | None:
     for pattern in _ON_A_DAY:
         match = pattern.fullmatch(said)
         if match is not None:
-            return _of_a_day(turn, match)
+            return _of_a_day(turn, match["degrees"], match["day"], by_night=bool(match["night"]))
+    return _undated(turn, said) or _asked(said)
+
+
+def _undated(turn: Turn, said: str) -> str | Reply | None:
+    """What is to come is the next day's or night's, what is outside is today's."""
+    match = _COMING.fullmatch(said)
+    if match is not None:
+        return _of_a_day(turn, match["degrees"])
+    for pattern in _OUTSIDE:
+        match = pattern.fullmatch(said)
+        if match is not None:
+            return _of_a_day(turn, match["degrees"], "today")
+    return None
+
+
+def _asked(said: str) -> str | None:
     match = _ASKED_LOW.fullmatch(said)
     if match is not None:
         return f"/low {match['day'] or ''}".rstrip()
@@ -64,16 +91,18 @@ def weather(turn: Turn, said: str) -> str | Reply | None:
     return f"/high {match['day'] or ''}".rstrip() if match is not None else None
 
 
-def _of_a_day(turn: Turn, match: re.Match[str]) -> str | Reply | None:
-    degrees, day = match["degrees"], match["day"]
+def _of_a_day(
+    turn: Turn, degrees: str, day: str = "", *, by_night: bool = False
+) -> str | Reply | None:
     units = turn.settings.units
     told = read_temperature(degrees, units.degrees, system=units)
     if isinstance(told, Refusal):
         return None
-    low, high = f"/low {degrees} {day}", f"/high {degrees} {day}"
-    if match["night"] or told.celsius < _FREEZING_C:
+    when = f"{degrees} {day}".strip()
+    low, high = f"/low {when}", f"/high {when}"
+    if by_night or told.celsius < _FREEZING_C:
         return low
     if told.celsius >= _WARM_C:
         return high
     buttons = (Option(turn.words("low-by-night"), low), Option(turn.words("low-by-day"), high))
-    return answer(turn.words("low-or-high", said=f"{degrees} {day}"), buttons=buttons)
+    return answer(turn.words("low-or-high", said=when), buttons=buttons)

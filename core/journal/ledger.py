@@ -167,6 +167,23 @@ def readable(tx: Connection, household_id: int) -> tuple[list[Entry], dict[int, 
     return entries, unread
 
 
+def told_between(tx: Connection, household_id: int, first: datetime, end: datetime) -> list[Entry]:
+    """What people did from `first` on and before `end`: standing events in their order."""
+    rows = tx.execute(
+        select(*_COLUMNS)
+        .where(
+            EVENT.c.household_id == household_id,
+            EVENT.c.person_id.is_not(None),
+            EVENT.c.happened_at >= first,
+            EVENT.c.happened_at < end,
+            EVENT.c.undone_by.is_(None),
+            EVENT.c.kind != Undone.kind,
+        )
+        .order_by(EVENT.c.happened_at, EVENT.c.id)
+    )
+    return _entries(rows)
+
+
 def latest_of_plant(tx: Connection, plant_id: int, limit: int) -> list[Entry]:
     """The newest standing events of a plant, newest first."""
     rows = tx.execute(

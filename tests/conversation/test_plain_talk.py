@@ -262,3 +262,81 @@ Ida: banana
   I know about your plants.
 """,
     )
+
+
+def test_who_did_what_is_told_plant_by_plant(house: InProcess) -> None:
+    play(
+        house,
+        """
+Tom: who did what yesterday
+  Yesterday nothing was told.
+... 26 hours
+Ida: fern 3
+  = checked
+Tom: gave fern 300 ml
+  = poured
+Tom: goldie 8
+  = checked
+Ida: -3 tonight
+  = low
+Ida: who did what today
+  Today:
+  Fern: 3 (Ida); 300 ml given (Tom)
+  Goldie: 8 (Tom)
+  House: low of -3 °C outside (Ida)
+Tom: /undo
+  = undone
+Ida: who did what today
+  not: Goldie
+Ida: what happened yesterday
+  Yesterday, Ida:
+  Fern: added
+""",
+    )
+
+
+def test_a_day_of_many_plants_goes_on_behind_a_button(house: InProcess) -> None:
+    house.say("Ida", "/add\n" + "\n".join(f"Ivy {n}, ivy, 12 cm pot" for n in range(1, 10)))
+    house.say("Ida", "\n".join(["/check ivy 1: 1", *(f"ivy 1: {n}" for n in range(2, 8))]))
+    play(
+        house,
+        """
+Ida: /story today
+  Today, you:
+  Fern: added
+  Ivy 1: 5 before; 5, 6, 7
+  [8 more]
+Ida taps: 8 more
+  Ivy 2: added
+  [3 more]
+Ida taps: 3 more
+  Ivy 9: added
+  []
+Ida: /story in 3 days
+  I don't know
+Ida: /story 2027-01-01
+  hasn't been yet
+""",
+    )
+
+
+def test_one_measure_that_goes_with_others_is_asked_about(house: InProcess) -> None:
+    """It used to change them all, whatever else was wanted."""
+    play(
+        house,
+        """
+Ida: use inches
+  What I say goes together
+  [US] [imperial] [metric]
+Ida: imperial
+  Measures are imperial now
+Ida: use inches
+  Measures are imperial now
+Ida: in celsius
+  Measures are imperial now
+Ida: use fahrenheit
+  [US] [imperial]
+Ida: use cm
+  Measures are metric now
+""",
+    )

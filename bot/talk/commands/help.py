@@ -14,6 +14,7 @@ _ABOUT = {
     "probe": ("help-probe", "help-probe-words"),
     "quiet": ("help-quiet",),
     "invite": ("help-invite",),
+    "privacy": ("help-privacy", "help-privacy-who", "help-privacy-gone"),
 }
 
 
@@ -62,7 +63,7 @@ def _first(turn: Turn, heard: str) -> Reply:
 def help_(turn: Turn, rest: str) -> Reply:
     """What works, in the order of a day; all commands, or one subject."""
     lines = _ABOUT.get(rest.casefold().strip(" .!?"), ("help-day",))
-    return answer(*(turn.words(line) for line in lines))
+    return answer(*(turn.words(line, household=turn.who.household) for line in lines))
 
 
 def cancel(turn: Turn, _rest: str) -> Reply:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from zoneinfo import ZoneInfo
 
 from bot.talk import say
 from bot.talk.commands import hours, living
-from bot.talk.grammar.homes import SYSTEMS
+from bot.talk.grammar.homes import ONE_OF_MANY, SYSTEMS
 from bot.talk.grammar.zones import near_zone, read_zone
 from bot.talk.message import Option, Reply
 from bot.talk.turn import Turn, answer
@@ -56,18 +56,29 @@ def _show(turn: Turn) -> Reply:
 
 
 def _units(turn: Turn, said: str) -> Reply:
-    system = SYSTEMS.get(said.casefold())
+    word = said.casefold()
+    system = SYSTEMS.get(word)
     if system is None:
-        buttons = tuple(
-            Option(turn.words(f"household-units-{one.value}"), f"/settings units {one.value}")
-            for one in System
-        )
-        return answer(turn.words("household-which-units"), buttons=buttons)
+        return answer(turn.words("household-which-units"), buttons=_systems(turn, tuple(System)))
+    having = ONE_OF_MANY.get(word, ())
+    if turn.settings.units in having:
+        system = turn.settings.units
+    elif having:
+        buttons = _systems(turn, (*having, turn.settings.units))
+        asked, typed = (turn.words(f"household-units-{key}") for key in ("go-together", "as-typed"))
+        return answer(asked, typed, buttons=buttons)
     turn.adopt(replace(turn.settings, units=system))
     change_settings(turn.tx, turn.who.household_id, turn.settings)
     shown = turn.words(f"household-units-{system.value}")
     example = say.litres(turn.words, 0.4, system)
     return answer(turn.words("household-units-now", units=shown, example=example))
+
+
+def _systems(turn: Turn, offered: Sequence[System]) -> tuple[Option, ...]:
+    return tuple(
+        Option(turn.words(f"household-units-{one.value}"), f"/settings units {one.value}")
+        for one in offered
+    )
 
 
 def _zone(turn: Turn, said: str) -> Reply:

@@ -31,6 +31,13 @@ SYSTEMS = {
     "uk": System.IMPERIAL,
     "british": System.IMPERIAL,
 }
+# Words for one measure of several that go together.
+ONE_OF_MANY = {
+    "inch": (System.US, System.IMPERIAL),
+    "inches": (System.US, System.IMPERIAL),
+    "fahrenheit": (System.US,),
+    "celsius": (System.METRIC, System.IMPERIAL),
+}
 RIGHT = frozenset({"right", "ok", "okay", "yes", "yep", "fine", "correct"})
 """What was taken for granted is so."""
 
