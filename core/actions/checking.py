@@ -15,7 +15,7 @@ from core.journal.events import Checked
 from core.journal.fold import fold_all, fold_check, verdict_of
 from core.journal.ledger import Teller
 from core.journal.plants import Plant
-from core.journal.portrait import Home, Portrait, portrait
+from core.journal.portrait import Home, Portrait, anew, portrait
 from core.journal.state import PlantState
 from core.knowledge.types import LightClass
 
@@ -53,9 +53,9 @@ def check(
     # The fold judges on its way, so it isn't asked twice.
     entry = ledger.append(tx, teller, plant.id, checked, moment)
     housed = replace(home, house=common.house)
-    state, housed, verdict = fold_check(plant.state, checked, entry, housed)
+    state, housed, seen, verdict = fold_check(plant.state, checked, entry, housed)
     after = record.keep(tx, teller.household_id, common, entry, state, housed)
-    return _outcome(plant, after, housed, verdict, late=False)
+    return _outcome(plant, after, housed, anew(seen, state), verdict)
 
 
 def _behind_others(
@@ -68,7 +68,7 @@ def _behind_others(
     verdict = verdict_of(before, checked.found, moment, housed)
     after = record.tell(tx, teller, home, plant, checked, moment)
     housed = record.housed(tx, teller.household_id, home)
-    return _outcome(plant, after, housed, verdict, late=late)
+    return _outcome(plant, after, housed, portrait(after.state, housed), verdict, late=late)
 
 
 def _standing_before(
@@ -84,8 +84,15 @@ def _standing_before(
     return fold_all(later, replace(home, house=mark.common.house), begun)
 
 
-def _outcome(before: Plant, after: Plant, home: Home, verdict: Verdict, *, late: bool) -> Outcome:
-    seen = portrait(after.state, home)
+def _outcome(
+    before: Plant,
+    after: Plant,
+    home: Home,
+    seen: Portrait,
+    verdict: Verdict,
+    *,
+    late: bool = False,
+) -> Outcome:
     given = None
     if verdict.gives_water and not late and (after.state.pot is not None or seen.unmeasured):
         given = dose_now(seen, dry_side=verdict.side_dose)

@@ -23,6 +23,7 @@ from core.journal.portrait import Home, Portrait, portrait
 from core.journal.state import PlantState
 
 Step = tuple[PlantState, Home]
+Taught = tuple[Plant | None, Home]
 
 
 def house_of(home: Home, at: datetime) -> House:
@@ -60,23 +61,24 @@ def described(state: PlantState, home: Home, at: datetime, *, repotted: bool = F
     return _kept(state, home, replace(plant, reference=line), house)
 
 
-def poured(state: PlantState, home: Home, at: datetime, extent: str) -> Step:
+def poured(plant: Plant | None, home: Home, at: datetime, extent: str) -> Taught:
     """Somebody watered: the cycle is closed and teaches, the next begins."""
-    plant = state.drying
     if plant is None:
-        return state, home
-    return _kept(state, home, *model.watered(plant, house_of(home, at), at, Extent(extent)))
+        return plant, home
+    plant, house = model.watered(plant, house_of(home, at), at, Extent(extent))
+    return plant, replace(home, house=house)
 
 
-def probed(state: PlantState, home: Home, at: datetime, found: Found) -> Step:
+def probed(plant: Plant | None, home: Home, at: datetime, found: Found) -> Taught:
     """Somebody probed; a weighed pot comes as a reading of the whole.
 
     A pot found wetter than it was isn't taken as watered: they are asked.
     """
-    plant, report = state.drying, of_readings(found.readings)
+    report = of_readings(found.readings)
     if plant is None or report is None:
-        return state, home
-    return _kept(state, home, *model.heard(plant, house_of(home, at), at, report))
+        return plant, home
+    plant, house = model.heard(plant, house_of(home, at), at, report)
+    return plant, replace(home, house=house)
 
 
 def excused(state: PlantState, home: Home) -> Step:
@@ -96,10 +98,9 @@ def left(state: PlantState, home: Home) -> Step:
 
 
 def next_probe(
-    state: PlantState, home: Home, at: datetime, seen: Portrait, *, probed: bool = False
+    plant: Plant | None, home: Home, at: datetime, seen: Portrait, *, probed: bool = False
 ) -> ProbeWindow:
     """When to probe next by what this pot's drying has shown; `seen` is its portrait."""
-    plant = state.drying
     looked = look(seen.situation, seen.past, at, probed=probed)
     if looked is not None:
         return looked
@@ -108,10 +109,9 @@ def next_probe(
     return window(plant, house_of(home, at), seen.situation, at)
 
 
-def dry_since(state: PlantState, home: Home, at: datetime, seen: Portrait) -> datetime | None:
+def dry_since(plant: Plant | None, home: Home, at: datetime, seen: Portrait) -> datetime | None:
     """When the open cycle most likely came to its line, for a pot found dry at `at`."""
-    plant = state.drying
-    if plant is None or plant.cycle is None or state.watered is None:
+    if plant is None or plant.cycle is None or seen.past.last_watered_at is None:
         return None
     began = plant.cycle.began
     days = days_left(plant, house_of(home, at), began, target(seen.situation, at))[50]

@@ -9,11 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from datetime import datetime, timedelta
-from typing import Any
+from typing import Any, Final
 
 from core.care.decision import Verdict
 from core.care.dose import mean_reading
 from core.care.drydown.filter import room_measured
+from core.care.drydown.state import Plant
 from core.care.drydown.vapour import deficit_kpa
 from core.care.errands import later
 from core.care.intake import Drink
@@ -42,7 +43,7 @@ from core.journal.events import (
 )
 from core.journal.judging import AT_THE_LINE, UNEVEN, summary
 from core.journal.ledger import Entry
-from core.journal.portrait import Home, Portrait, of_layer, portrait, with_weight
+from core.journal.portrait import Home, Portrait, anew, of_layer, portrait, with_weight
 from core.journal.state import NEVER, UNBORN, PlantState, Probed, ProbeWindow, Watered
 from core.knowledge.types import Habit
 
@@ -52,6 +53,7 @@ DRINKS_KEPT = 8
 LOWEST_MARK = 1.0
 DAY = timedelta(days=1)
 
+Changes = dict[str, Any]  # of a plant's state, by name: they are made all at once
 Fold = Callable[[PlantState, Any, Entry, Home], Step]
 
 
@@ -99,15 +101,15 @@ def verdict_of(
     state: PlantState, found: Found, at: datetime, home: Home, *, probed: bool = True
 ) -> Verdict:
     """What the rules say of a check, given what was known of the plant before it."""
-    return _verdict(state, found, at, home, portrait(state, home), probed=probed)
+    return _verdict(state.drying, found, at, home, portrait(state, home), probed=probed)
 
 
 def _verdict(
-    state: PlantState, found: Found, at: datetime, home: Home, seen: Portrait, *, probed: bool
+    plant: Plant | None, found: Found, at: datetime, home: Home, seen: Portrait, *, probed: bool
 ) -> Verdict:
-    past, dries = seen.past, drying.next_probe(state, home, at, seen, probed=probed)
+    past, dries = seen.past, drying.next_probe(plant, home, at, seen, probed=probed)
     if seen.situation.habit_at(at) is Habit.DRY_THROUGH:
-        past = replace(past, dry_by_drying=drying.dry_since(state, home, at, seen))
+        past = replace(past, dry_by_drying=drying.dry_since(plant, home, at, seen))
     return judge(with_weight(found, seen.ends), seen.situation, past, at, dries)
 
 
@@ -199,32 +201,39 @@ def _left(state: PlantState, body: Left, entry: Entry, home: Home) -> Step:
 
 
 def _checked(state: PlantState, body: Checked, entry: Entry, home: Home) -> Step:
-    state, home, _ = fold_check(state, body, entry, home)
+    state, home, _, _ = fold_check(state, body, entry, home)
     return state, home
 
 
 def fold_check(
     state: PlantState, body: Checked, entry: Entry, home: Home
-) -> tuple[PlantState, Home, Verdict]:
-    """The plant and its household after a check, and its verdict in full."""
-    at, seen = entry.happened_at, portrait(state, home)
-    state, home = drying.probed(state, home, at, with_weight(body.found, seen.ends))
-    verdict = _verdict(state, body.found, at, home, seen, probed=True)
-    state = _dryness(state, verdict, body.found, at)
-    state = _weighed(state, body.found, at)
-    ready = verdict.decision in AT_THE_LINE
-    if ready and state.ready_at is None and state.watered is not None:
-        days = _dry_down(state.watered, verdict, at, seen) / DAY
-        state = replace(state, drydowns_d=(*state.drydowns_d, days)[-DRYDOWNS_KEPT:])
-    state = replace(
+) -> tuple[PlantState, Home, Portrait, Verdict]:
+    """The plant and its household after a check, its portrait from before, its verdict in full."""
+    at, found, seen = entry.happened_at, body.found, portrait(state, home)
+    plant, home = drying.probed(state.drying, home, at, with_weight(found, seen.ends))
+    verdict = _verdict(plant, found, at, home, seen, probed=True)
+    after = replace(
         state,
-        probed=Probed(at, entry.person_id, body.found),
+        **_dryness(state, verdict, found, at),
+        **_weighed(state, found, at),
+        **_at_the_line(state, verdict, at, seen),
+        probed=Probed(at, entry.person_id, found),
         judged=summary(verdict),
-        ready_at=(state.ready_at or at) if ready else state.ready_at,
         uneven=state.uneven + 1 if verdict.reason in UNEVEN else 0,
         probe=_window(state, verdict.next_probe, at),
+        drying=plant,
     )
-    return state, home, verdict
+    return after, home, seen, verdict
+
+
+def _at_the_line(state: PlantState, verdict: Verdict, at: datetime, seen: Portrait) -> Changes:
+    """The first check that finds a pot ready ends its dry-down."""
+    if verdict.decision not in AT_THE_LINE or state.ready_at is not None:
+        return {}
+    if state.watered is None:
+        return {"ready_at": at}
+    days = _dry_down(state.watered, verdict, at, seen) / DAY
+    return {"ready_at": at, "drydowns_d": (*state.drydowns_d, days)[-DRYDOWNS_KEPT:]}
 
 
 def _dry_down(watered: Watered, verdict: Verdict, at: datetime, seen: Portrait) -> timedelta:
@@ -233,25 +242,25 @@ def _dry_down(watered: Watered, verdict: Verdict, at: datetime, seen: Portrait) 
     return took if verdict.deep is None else cycle_seen(seen.situation, at, took, verdict.deep)
 
 
-def _dryness(state: PlantState, verdict: Verdict, found: Found, at: datetime) -> PlantState:
+def _dryness(state: PlantState, verdict: Verdict, found: Found, at: datetime) -> Changes:
     """When it was last not dry, first dry all over, and since when the deep reads 1."""
+    told: Changes = {}
     if found.level is not None:
-        empty = (state.empty_since or at) if found.level is Level.EMPTY else None
-        state = replace(state, empty_since=empty)
+        told["empty_since"] = (state.empty_since or at) if found.level is Level.EMPTY else None
     if verdict.deep is not None:
-        since = (state.deep_one_since or at) if verdict.deep <= LOWEST_MARK else None
-        state = replace(state, deep_one_since=since)
+        lowest = verdict.deep <= LOWEST_MARK
+        told["deep_one_since"] = (state.deep_one_since or at) if lowest else None
     if verdict.not_dry:
-        return replace(state, last_not_dry_at=at, first_dry_at=None)
+        return told | {"last_not_dry_at": at, "first_dry_at": None}
     if verdict.all_dry:
-        return replace(state, first_dry_at=state.first_dry_at or at)
-    return state
+        return told | {"first_dry_at": state.first_dry_at or at}
+    return told
 
 
-def _weighed(state: PlantState, found: Found, at: datetime) -> PlantState:
+def _weighed(state: PlantState, found: Found, at: datetime) -> Changes:
     """A pot that is weighed after a watering, or when it reads dry, teaches its two weights."""
     if found.weight_kg is None:
-        return state
+        return {}
     watered = state.watered
     through = watered is not None and watered.extent == Extent.THROUGH.value
     ends = learn(
@@ -260,7 +269,7 @@ def _weighed(state: PlantState, found: Found, at: datetime) -> PlantState:
         since_watering=at - watered.at if watered is not None and through else None,
         deep=of_layer(found.readings, Layer.DEEP),
     )
-    return replace(state, wet_kg=ends.wet_kg, dry_kg=ends.dry_kg)
+    return {"wet_kg": ends.wet_kg, "dry_kg": ends.dry_kg}
 
 
 # --- watering -----------------------------------------------------------------------------
@@ -269,7 +278,7 @@ def _weighed(state: PlantState, found: Found, at: datetime) -> PlantState:
 def _poured(state: PlantState, body: Poured, entry: Entry, home: Home) -> Step:
     at = entry.happened_at
     seen = portrait(state, home)
-    state, home = drying.poured(state, home, at, body.extent)
+    plant, home = drying.poured(state.drying, home, at, body.extent)
     reading = mean_reading(seen.middle, seen.deep)
     drinks = state.drinks
     if body.litres is not None and reading is not None:
@@ -277,21 +286,15 @@ def _poured(state: PlantState, body: Poured, entry: Entry, home: Home) -> Step:
         drinks = (*drinks, drink)[-DRINKS_KEPT:]
     by = None if body.unseen else entry.person_id
     watered = Watered(at, by, body.litres, body.extent)
-    if body.extent == "sip":
-        # A little on the dry side leaves the rest of the pot as it was.
-        return _waits(replace(state, watered=watered, drinks=drinks, judged=None), home, at)
-    state = replace(
-        state,
-        watered=watered,
-        drinks=drinks,
-        last_not_dry_at=None,
-        first_dry_at=None,
-        deep_one_since=None,
-        empty_since=None,
-        ready_at=None,
-        judged=None,
-    )
-    return _waits(state, home, at)
+    # A little on the dry side leaves the rest of the pot as it was.
+    begun = {} if body.extent == "sip" else _BEGUN
+    state = replace(state, watered=watered, drinks=drinks, judged=None, drying=plant, **begun)
+    return _waits(state, home, at, anew(seen, state))
+
+
+_BEGUN: Final[Changes] = dict.fromkeys(
+    ("last_not_dry_at", "first_dry_at", "deep_one_since", "empty_since", "ready_at")
+)
 
 
 def _postponed(state: PlantState, body: Postponed, entry: Entry, home: Home) -> Step:
@@ -319,15 +322,15 @@ def _tended(state: PlantState, body: Tended, entry: Entry, home: Home) -> Step:
 def _anew(state: PlantState, home: Home, at: datetime) -> Step:
     """Something about plant, pot or place changed: judge the last reading again, or guess."""
     if state.probed is None or (state.watered and state.watered.at > state.probed.at):
-        return _waits(state, home, at)
+        return _waits(state, home, at, portrait(state, home))
     verdict = verdict_of(state, state.probed.found, at, home, probed=False)
     probe = _window(state, verdict.next_probe, at)
     return replace(state, judged=summary(verdict), probe=probe), home
 
 
-def _waits(state: PlantState, home: Home, at: datetime) -> Step:
+def _waits(state: PlantState, home: Home, at: datetime, seen: Portrait) -> Step:
     """The pot is left to dry: probe it when it should be ready."""
-    guess = drying.next_probe(state, home, at, portrait(state, home))
+    guess = drying.next_probe(state.drying, home, at, seen)
     return replace(state, probe=_window(state, guess, at)), home
 
 

@@ -129,8 +129,23 @@ def standing(state: PlantState, home: Home) -> Standing:
 
 def portrait(state: PlantState, home: Home) -> Portrait:
     """The plant as the rules see it, from what the journal makes of it."""
-    species, pot, mix, light, situation = standing(state, home)
-    ends = _ends(state)
+    return _drawn(state, *standing(state, home))
+
+
+def anew(seen: Portrait, state: PlantState) -> Portrait:
+    """The same plant in its place, once something happened to it that changes neither."""
+    return _drawn(state, seen.species, seen.pot, seen.mix, seen.light, seen.situation)
+
+
+def _drawn(
+    state: PlantState,
+    species: Species,
+    pot: Pot,
+    mix: Mix,
+    light: LightClass | None,
+    situation: Situation,
+) -> Portrait:
+    ends = ends_of(state)
     readings = last_readings(state, ends)
     return Portrait(
         species=species,
@@ -150,7 +165,7 @@ def portrait(state: PlantState, home: Home) -> Portrait:
 
 def deep_of(state: PlantState) -> float | None:
     """The last deep reading, if no water has been given since."""
-    return of_layer(last_readings(state, _ends(state)), Layer.DEEP)
+    return of_layer(last_readings(state, ends_of(state)), Layer.DEEP)
 
 
 def species_of(state: PlantState) -> Species:
@@ -224,7 +239,8 @@ def past_of(state: PlantState) -> Past:
     )
 
 
-def _ends(state: PlantState) -> WeightEnds | None:
+def ends_of(state: PlantState) -> WeightEnds | None:
+    """What the pot weighs dry and wet; None until both are known."""
     wet, dry = state.wet_kg, state.dry_kg
     return WeightEnds(dry, wet) if wet is not None and dry is not None and 0 < dry < wet else None
 

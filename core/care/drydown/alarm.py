@@ -74,8 +74,7 @@ def _summed(plant: Plant, house: House, at: float) -> Watch:
         return plant.watch
     before = expected(plant, house, at)
     variance = before.pot_variance + CYCLE_SD**2
-    curves = grids.curve_prior(plant, cycle)
-    logs = np.tensordot(curves, evidence(plant, cycle.told), axes=2)
+    logs = grids.by_logs(grids.curve_prior(plant, cycle), evidence(plant, cycle.told))
     same = _normal(before.mean, variance)
     usual = float(logs @ same) + _NOTHING
     slow = log((float(logs @ _normal(before.mean + _CHANGE, variance)) + _NOTHING) / usual)

@@ -98,11 +98,16 @@ def gone(plant: Plant, cycle: Cycle) -> float:
     return (10.0 + _HALF_MARK - least) / (10.0 - plant.reference)
 
 
+def by_logs(curves: Floats, found: Floats) -> Floats:
+    """What is found for each log of days, over the shapes and starts as they weigh."""
+    return np.asarray(curves.ravel() @ found.reshape(-1, len(grid.LOGS)))
+
+
 def told(plant: Plant, cycle: Cycle, expected: Expected, found: Floats) -> Belief:
     """What the reports alone say of the log of days, as a normal likelihood."""
     if gone(plant, cycle) < _FALLING:
         return Belief()
-    flat = np.tensordot(curve_prior(plant, cycle), found, axes=2)
+    flat = by_logs(curve_prior(plant, cycle), found)
     variance = expected.variance * _BROAD**2
     flat *= np.exp(-0.5 * (grid.LOGS - expected.mean) ** 2 / variance)
     flat /= flat.sum()

@@ -130,7 +130,7 @@ def watered_unseen(plant: Plant, house: House, moment: datetime, doubt: Suspicio
     passed = cycle.told[-1].demand - doubt.after
     began = at - passed / house.clock.rate(at)
     since = tuple(
-        replace(told, demand=round(told.demand - doubt.after, 6))
+        told._replace(demand=round(told.demand - doubt.after, 6))
         for told in cycle.told[doubt.index :]
     )
     before = replace(plant, cycle=replace(cycle, told=cycle.told[: doubt.index]))

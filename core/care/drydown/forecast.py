@@ -85,7 +85,7 @@ def days_left(plant: Plant, house: House, at: float, target: float) -> dict[int,
     weights = evidence(plant, open_cycle.told) * grids.curve_prior(plant, open_cycle)[:, :, None]
     weights *= grids.log_weights(before)
     end = grid.ending(plant.reference, target)
-    cumulated = np.cumsum(weights.ravel()[end.order])
+    cumulated = weights.take(end.order).cumsum()
     whole = np.interp(_CUMULATED * float(cumulated[-1]), cumulated, end.demand)
     gone = clock.demand(at) - open_cycle.origin
     left = [max(0.0, demand - gone) for demand in whole.tolist()]

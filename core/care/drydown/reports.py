@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from math import inf, sqrt
 from types import MappingProxyType
-from typing import Final
+from typing import Final, NamedTuple
 
 from core.care.reading import Instrument, Layer, Reading, Wetness
 
@@ -43,8 +42,7 @@ _WORDS: Final[Mapping[Wetness, tuple[float, float]]] = MappingProxyType(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Report:
+class Report(NamedTuple):
     """The deep reading lies between `low` and `high`, told by something with this spread."""
 
     low: float

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any, Final, Self
+from typing import Any, Final, NamedTuple, Self
 
 from core.care.drydown.clock import Clock
 from core.care.drydown.reports import Report
@@ -29,21 +29,24 @@ def shape_counts(reference: float) -> tuple[float, ...]:
 SOAKED_COUNTS: Final = (0.16, 0.18, 0.5, 2.6, 0.56)  # of the grid's starts, as waterings
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
-    """One report of the open cycle, `demand` after its watering."""
+class Told(NamedTuple):
+    """One report of the open cycle, `demand` after its watering.
+
+    A tuple, as its report is: what is known of a cycle is looked up by all that it was told.
+    """
 
     demand: float
     report: Report
 
     def to_json(self) -> list[float]:
         """Four numbers."""
-        return [self.demand, self.report.low, self.report.high, self.report.sd]
+        return [self.demand, *self.report]
 
     @classmethod
     def from_json(cls, row: list[float]) -> Self:
         """The report `to_json` wrote."""
-        return cls(row[0], Report(*row[1:]))
+        demand, low, high, sd = row
+        return cls(demand, Report(low, high, sd))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
