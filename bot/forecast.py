@@ -46,7 +46,7 @@ def _everyone(replay: Replay) -> list[Answer]:
     if replay.house is None:
         return []
     return [
-        Answer(replay.last, name, replay.ask(resident, replay.last))
+        replay.answer(name, replay.last)
         for name, resident in replay.residents.items()
         if resident.clock is not None
     ]
@@ -65,7 +65,7 @@ def as_object(answer: Answer) -> dict[str, Any]:
         "days": {str(point): round(days, _DECIMALS) for point, days in found.days.items()},
         "probe_in_days": round(found.probe_in / timedelta(days=1), _DECIMALS),
         "rough": found.rough,
-        "alarm": None if found.alarm is None else _alarm(found.alarm),
+        "alarm": None if answer.alarm is None else _alarm(answer.alarm),
     }
 
 
@@ -83,8 +83,8 @@ def said(answer: Answer) -> str:
     text = f"{answer.plant}: probe {_day(answer.at, found.probe_in)}; {_range(answer.at, found)}."
     if found.rough:
         text += " Rough so far: two more waterings and I'll know this pot."
-    if found.alarm is not None:
-        text += f" {_warning(found.alarm)}"
+    if answer.alarm is not None:
+        text += f" {_warning(answer.alarm)}"
     return text
 
 

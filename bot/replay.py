@@ -15,7 +15,8 @@ from bot.talk.grammar.numbers import Refusal
 from bot.talk.grammar.pots import read_pot
 from core.care.drydown import filter as drying
 from core.care.drydown import prior
-from core.care.drydown.clock import Clock
+from core.care.drydown.alarm import Alarm, alarm
+from core.care.drydown.clock import Clock, in_days
 from core.care.drydown.forecast import Forecast, forecast
 from core.care.drydown.reports import Report, of_values, of_weight, of_word
 from core.care.drydown.state import House, Plant
@@ -61,6 +62,7 @@ class Answer:
     at: datetime
     plant: str
     forecast: Forecast
+    alarm: Alarm | None
 
 
 @dataclass(slots=True)
@@ -101,16 +103,26 @@ class Replay:
             resident.clock = _clock(resident).measured_at(moment, _kpa(row["vpd_kpa"]))
         self._happened(resident, moment, row)
         if row.get("ask"):
-            return Answer(moment, name, self.ask(resident, moment))
+            return self.answer(name, moment)
         return None
+
+    def answer(self, name: str, moment: datetime) -> Answer:
+        """The forecast of a plant at a moment, and whether it dries unlike itself."""
+        resident = self.resident(name, moment)
+        raised = alarm(resident.plant, self._around(resident, moment), in_days(moment))
+        return Answer(moment, name, self.ask(resident, moment), raised)
 
     def ask(self, resident: Resident, moment: datetime) -> Forecast:
         """The forecast of a plant at a moment."""
-        house = replace(self._house(moment), clock=_clock(resident))
         through = resident.situation.habit is Habit.DRY_THROUGH
+        house = self._around(resident, moment)
         return forecast(
             resident.plant, house, moment, resident.target, dries_through=through
         )  # fmt: skip
+
+    def _around(self, resident: Resident, moment: datetime) -> House:
+        """The household by the clock of a plant's own room."""
+        return replace(self._house(moment), clock=_clock(resident))
 
     def resident(self, name: str, moment: datetime) -> Resident:
         """The plant of this name; one never declared is taken as a usual one."""

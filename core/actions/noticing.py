@@ -10,7 +10,7 @@ from sqlalchemy import Connection
 
 from core.care.drydown.alarm import Alarm, alarm
 from core.care.drydown.clock import in_days
-from core.care.drydown.hidden import suspicion
+from core.care.drydown.hidden import suspicion, wetter
 from core.care.drydown.pooling import expected, spell_at
 from core.care.drydown.state import House, Plant
 from core.journal import drying, record
@@ -64,7 +64,7 @@ def unseen_watering(
 def _unseen(plant: Plant, house: House, at: datetime) -> datetime | None:
     """Only the newest reading may raise the question: it is asked once."""
     cycle = plant.cycle
-    if cycle is None or len(cycle.told) < _RISES:
+    if cycle is None or len(cycle.told) < _RISES or not wetter(cycle.told, -1):
         return None
     doubt = suspicion(plant, cycle, expected(plant, house, in_days(at)))
     if doubt is None or doubt.odds < _ASK_FROM or doubt.index != len(cycle.told) - 1:

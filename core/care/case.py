@@ -49,7 +49,8 @@ def lay_out(
     habit = situation.habit_at(now)
     told = tuple(_as_dry_as_told(one, habit) for one in found.readings)
     believed = sift(told, situation, past, now)
-    wet = believed.readings if believed.doubt in _FALSELY_WET else told
+    evidence = gather(believed.readings, situation)
+    as_believed = believed.doubt is None or believed.doubt in _FALSELY_WET
     return Case(
         found=found,
         situation=situation,
@@ -59,8 +60,8 @@ def lay_out(
         lines=LINES.get(habit, LINES[Habit.HALF_DRY]),
         slow=situation.slow(now),
         meterless=meterless(situation),
-        evidence=gather(believed.readings, situation),
-        wet_evidence=gather(wet, situation),
+        evidence=evidence,
+        wet_evidence=evidence if as_believed else gather(told, situation),
         doubt=believed.doubt,
         dries=dries,
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field
 from datetime import datetime
 from enum import StrEnum
 from typing import Final
@@ -136,7 +136,7 @@ class Facts:
 
     def as_args(self) -> dict[str, str | float]:
         """Those that are known, by name, as plain values."""
-        values = {item.name: getattr(self, item.name) for item in fields(self)}
+        values = {name: getattr(self, name) for name in self.__slots__}
         return {
             name: str(value) if isinstance(value, StrEnum) else value
             for name, value in values.items()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from math import floor
@@ -73,7 +74,7 @@ def gather(readings: Iterable[Reading], situation: Situation) -> Evidence:
 
     Weight is the best reading there is and stands alone below the surface where there is one.
     """
-    layers: dict[Layer, tuple[float, ...]] = dict.fromkeys(Layer, ())
+    layers: defaultdict[Layer, tuple[float, ...]] = defaultdict(tuple)
     weighed: tuple[float, ...] = ()
     for reading in readings:
         if reading.instrument is Instrument.SCALE:

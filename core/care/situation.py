@@ -214,5 +214,6 @@ class Situation:
 
     def wicking(self, past: Past, now: datetime) -> bool:
         """Whether it drinks from a reservoir: not succulents, not while still rooting in."""
-        unfit = self.habit_at(now) in (Habit.DRY_THROUGH, Habit.SOAK)
-        return self.self_watering and not unfit and not past.repotted_within(_ROOTING_IN, now)
+        if not self.self_watering or past.repotted_within(_ROOTING_IN, now):
+            return False
+        return self.habit_at(now) not in (Habit.DRY_THROUGH, Habit.SOAK)

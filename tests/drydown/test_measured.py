@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import csv
 from collections import defaultdict
+from dataclasses import replace
 from math import log
 from pathlib import Path
 
@@ -76,7 +77,8 @@ def _errors(pots: dict[str, list[tuple[float, float]]], *, pool: bool) -> list[f
                 errors.append(expected(plants[name], at, day).mean + rate)
             told = Belief(1 / WEIGHED, -rate / WEIGHED)
             plants[name], at = learn(plants[name], at, day, told)
-            plants[name], houses[0 if pool else k] = share(plants[name], at, day, Belief())
+            said, houses[0 if pool else k] = share(plants[name], at, day, Belief())
+            plants[name] = replace(plants[name], share=said)
     return errors
 
 

@@ -20,7 +20,7 @@ from core.actions.checking import Outcome
 from core.care.reading import Found
 from core.care.substrate import is_this_pot
 from core.journal.plants import Plant, name_key
-from core.journal.portrait import portrait
+from core.journal.portrait import ends_of
 
 # More lines than this drown a phone: then they are gathered by what is to be done.
 MOST_LINES = 6
@@ -104,7 +104,7 @@ def odd_weight(turn: Turn, plant: Plant, found: Found) -> Unclear | None:
     """Why a weight can't be this pot's, by the two it is known to have."""
     if found.weight_kg is None:
         return None
-    ends = portrait(plant.state, turn.home).ends
+    ends = ends_of(plant.state)
     if ends is None or is_this_pot(found.weight_kg, ends):
         return None
     said, dry, wet = (

@@ -5,13 +5,14 @@ One demand-day is a day in the middle of the seasons at a vapour pressure defici
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
 from math import cos, exp, log, pi, sin
 from typing import Final, Self
 
 _DAY_S: Final = 86400.0
-_YEAR: Final = 365.2425
+_TURN: Final = 2 * pi / 365.2425  # a day's share of the year, as an angle
 # Least is asked in mid-January, most in mid-July (north). A sixth up and down at 50° of latitude,
 # none at the equator (ours; 35 g a day in winter and 68 in summer were measured in one office,
 # Berger et al. 2024, where heating and blinds had their part).
@@ -72,30 +73,32 @@ class Clock:
         if days == 0:
             return 0.0
         swing = self.swing * (_SWING_LEFT if self.measured else 1.0)
-        turn = 2 * pi / _YEAR
-        first = turn * (self.at + 1 - _LEAST_DOY)
-        season = 1 - swing * (sin(first + turn * days) - sin(first)) / (turn * days)
+        first = _TURN * (self.at + 1 - _LEAST_DOY)
+        season = 1 - swing * (sin(first + _TURN * days) - sin(first)) / (_TURN * days)
         if not self.measured:
             return season * days
         faded = _LAG * (1 - exp(-days / _LAG)) if days > 0 else days
         return season * (self.usual * days + (self.factor - self.usual) * faded)
 
-    def days(self, at: float, demand: float) -> float:
+    def days(self, at: float, demands: Iterable[float]) -> list[float]:
         """Days from a time until so much demand has passed, to a thousandth or so."""
-        begun = self.ahead(at - self.at)
-        rate = self.rate(at)
-        found = demand / rate
-        for _ in range(_ROUNDS):
-            passed = self.ahead(at - self.at + found) - begun
-            if passed <= 0:
-                break
-            found *= demand / passed
-        return found
+        gone, rate = at - self.at, self.rate(at)
+        begun = self.ahead(gone)
+        days = []
+        for demand in demands:
+            found = demand / rate
+            for _ in range(_ROUNDS):
+                passed = self.ahead(gone + found) - begun
+                if passed <= 0:
+                    break
+                found *= demand / passed
+            days.append(found)
+        return days
 
     def rate(self, at: float) -> float:
         """Demand-days a day at a time not before `at`."""
         swing = self.swing * (_SWING_LEFT if self.measured else 1.0)
-        season = 1 - swing * cos(2 * pi / _YEAR * (at + 1 - _LEAST_DOY))
+        season = 1 - swing * cos(_TURN * (at + 1 - _LEAST_DOY))
         left = exp(-max(0.0, at - self.at) / _LAG)
         return season * (self.usual + (self.factor - self.usual) * left)
 

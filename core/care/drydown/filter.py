@@ -99,26 +99,29 @@ def observe(
     the caller asks first, and then calls `watered_unseen` or goes on.
     """
     at = in_days(moment)
-    plant, cycle = _with(plant, house, at, report)
+    cycle = _with(plant, house, at, report)
+    plant = replace(plant, cycle=cycle, probed=at)
     doubt = suspicion(plant, cycle, expected(plant, house, at))
     if doubt is not None and settle and doubt.odds > _SURE_OF_HIDDEN:
         plant, house = watered_unseen(plant, house, moment, doubt)
         return Observed(plant, house, doubt, settled=True)
-    return Observed(*_shared(plant, house, at), doubt)
+    said, house = _said(plant, cycle, house, at)
+    return Observed(replace(plant, share=said), house, doubt)
 
 
 def heard(plant: Plant, house: House, moment: datetime, report: Report) -> Pair:
     """The same as `observe` without settling, and without looking for what nobody told."""
     at = in_days(moment)
-    plant, _ = _with(plant, house, at, report)
-    return _shared(plant, house, at)
+    cycle = _with(plant, house, at, report)
+    said, house = _said(plant, cycle, house, at)
+    return replace(plant, cycle=cycle, probed=at, share=said), house
 
 
-def _with(plant: Plant, house: House, at: float, report: Report) -> tuple[Plant, Cycle]:
+def _with(plant: Plant, house: House, at: float, report: Report) -> Cycle:
+    """The open cycle with one more report."""
     cycle = plant.cycle or _met(house, at, report)
     demand = round(house.clock.demand(at) - cycle.origin, 6)
-    cycle = replace(cycle, told=_thinned((*cycle.told, Told(demand, report))))
-    return replace(plant, cycle=cycle, probed=at), cycle
+    return replace(cycle, told=_thinned((*cycle.told, Told(demand, report))))
 
 
 def watered_unseen(plant: Plant, house: House, moment: datetime, doubt: Suspicion) -> Pair:
@@ -136,7 +139,8 @@ def watered_unseen(plant: Plant, house: House, moment: datetime, doubt: Suspicio
     before = replace(plant, cycle=replace(cycle, told=cycle.told[: doubt.index]))
     plant, house = _closed(before, house, at)
     fresh = Cycle(began=began, origin=cycle.origin + doubt.after, told=since)
-    return _shared(replace(plant, cycle=fresh), house, at)
+    said, house = _said(plant, fresh, house, at)
+    return replace(plant, cycle=fresh, share=said), house
 
 
 def repotted(plant: Plant, house: House, moment: datetime, guess: float) -> Pair:
@@ -147,7 +151,7 @@ def repotted(plant: Plant, house: House, moment: datetime, guess: float) -> Pair
     own = Belief(plant.own.precision, plant.own.weight + plant.own.precision * shift)
     shapes = shape_counts(plant.reference)
     plant = replace(plant, guess=guess, own=own, shapes=shapes, cycles=0, cycle=None)
-    return share(plant, house, at, Belief())
+    return _told(plant, house, at)
 
 
 def moved(plant: Plant, house: House, moment: datetime, guess: float) -> Pair:
@@ -156,7 +160,7 @@ def moved(plant: Plant, house: House, moment: datetime, guess: float) -> Pair:
     plant, house = _changed(plant, house, at, _MOVED)
     if plant.cycle is not None:
         plant = replace(plant, cycle=_kept_on(plant, house, at, plant.cycle))
-    return share(replace(plant, guess=guess), house, at, Belief())
+    return _told(replace(plant, guess=guess), house, at)
 
 
 def excused(plant: Plant) -> Plant:
@@ -208,13 +212,16 @@ def _thinned(told: tuple[Told, ...]) -> tuple[Told, ...]:
     return told[:drop] + told[drop + 1 :]
 
 
-def _shared(plant: Plant, house: House, at: float) -> Pair:
+def _said(plant: Plant, cycle: Cycle, house: House, at: float) -> tuple[Belief, House]:
     """Tell the household what the open cycle shows so far."""
-    cycle = plant.cycle
-    if cycle is None:
-        return plant, house
     found = evidence(plant, cycle.told)
     return share(plant, house, at, grids.told(plant, cycle, expected(plant, house, at), found))
+
+
+def _told(plant: Plant, house: House, at: float) -> Pair:
+    """Tell the household what closed cycles show."""
+    said, house = share(plant, house, at, Belief())
+    return replace(plant, share=said), house
 
 
 def _closed(plant: Plant, house: House, at: float) -> Pair:
@@ -231,7 +238,7 @@ def _closed(plant: Plant, house: House, at: float) -> Pair:
     shapes, soaked = _curve(plant, cycle, grids.posterior(plant, cycle, before, found))
     plant, house = learn(plant, house, at, belief)
     plant = replace(plant, cycle=None, shapes=shapes, soaked=soaked, watch=watch)
-    return share(plant, house, at, Belief())
+    return _told(plant, house, at)
 
 
 def _curve(plant: Plant, cycle: Cycle, after: grids.Posterior) -> tuple[grids.Counts, grids.Counts]:

@@ -12,7 +12,6 @@ import numpy as np
 
 from core.care.drydown import cycle as grids
 from core.care.drydown import grid
-from core.care.drydown.alarm import Alarm, alarm
 from core.care.drydown.clock import Clock, in_days
 from core.care.drydown.memory import evidence
 from core.care.drydown.pooling import expected
@@ -44,14 +43,12 @@ _APART: Final = 1.0
 class Forecast:
     """Days from now until the pot reaches its target, by percentage point, all 0 or more.
 
-    `probe_in`: when to probe. `rough`: fewer than two cycles known. `alarm`: the pot dries unlike
-    itself.
+    `probe_in`: when to probe. `rough`: fewer than two cycles known.
     """
 
     days: Mapping[int, float]
     probe_in: timedelta
     rough: bool
-    alarm: Alarm | None
 
 
 def forecast(
@@ -73,8 +70,7 @@ def forecast(
         raise ValueError(f"a target lies between 1 and 10, not at {target}")
     days = days_left(plant, house, at, target)
     probe = _probe(plant, days[35], at, _FIRST_PROBE_DRY if dries_through else _FIRST_PROBE)
-    rough = plant.cycles < _KNOWN_AFTER
-    return Forecast(days, timedelta(days=probe), rough, alarm(plant, house, at))
+    return Forecast(days, timedelta(days=probe), plant.cycles < _KNOWN_AFTER)
 
 
 def days_left(plant: Plant, house: House, at: float, target: float) -> dict[int, float]:
@@ -100,7 +96,8 @@ def _in_days(clock: Clock, at: float, demands: list[float]) -> list[float]:
     low, middle, high = demands[0], demands[_MIDDLE], demands[-1]
     if high <= 0:
         return [0.0] * len(demands)
-    known = [(demand, clock.days(at, demand)) for demand in (low, middle, high)]
+    ends = (low, middle, high)
+    known = list(zip(ends, clock.days(at, ends), strict=True))
     return [_between(known[:2] if k <= _MIDDLE else known[1:], d) for k, d in enumerate(demands)]
 
 

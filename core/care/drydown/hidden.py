@@ -41,9 +41,14 @@ def suspicion(plant: Plant, cycle: Cycle, expected: Expected) -> Suspicion | Non
     every = [
         _at(plant, cycle, expected, k)
         for k in range(first, len(cycle.told))
-        if cycle.told[k].report.middle >= cycle.told[k - 1].report.middle + _WETTER
+        if wetter(cycle.told, k)
     ]
     return max(every, key=lambda found: found.odds, default=None)
+
+
+def wetter(told: tuple[Told, ...], index: int) -> bool:
+    """Whether a report found the pot wetter than the one before it, by a mark or more."""
+    return told[index].report.middle >= told[index - 1].report.middle + _WETTER
 
 
 def _at(plant: Plant, cycle: Cycle, expected: Expected, index: int) -> Suspicion:

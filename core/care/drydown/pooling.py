@@ -81,16 +81,15 @@ def learn(plant: Plant, house: House, at: float, found: Belief) -> tuple[Plant, 
     return replace(plant, own=own, own_at=at, cycles=plant.cycles + 1), house
 
 
-def share(plant: Plant, house: House, at: float, found: Belief) -> tuple[Plant, House]:
-    """Tell the household anew what this pot says, its open cycle (`found`) included."""
+def share(plant: Plant, house: House, at: float, found: Belief) -> tuple[Belief, House]:
+    """Tell the household anew what this pot says, its open cycle (`found`) included; what it is."""
     own = own_at(plant, at)
     if found.precision:
         spell, unsure = spell_at(house, at)
         told = 1 / (1 / found.precision + CYCLE_SD**2 + unsure)
         own = own + Belief(told, told * (found.mean - plant.guess - spell))
     if not own.precision:
-        return plant, house
+        return plant.share, house
     precision = 1 / (POT_SD**2 + 1 / own.precision)
     said = Belief(precision, precision * own.mean)
-    house = replace(house, pooled=house.pooled - plant.share + said)
-    return replace(plant, share=said), house
+    return said, replace(house, pooled=house.pooled - plant.share + said)
