@@ -1,9 +1,10 @@
 """`potside backtest`: how good the forecasts would have been on a journal that has happened.
 
 At every watering and probe a forecast is asked for as if the rest were still to come; the first
-later reading at or under the target tells how it went. A FILE is a household's journal as for
-`potside forecast`, or a CSV with its keys as columns (`at`, `plant`, `reading`, `word`, `poured`,
-...). Without one the journal of the database is taken, every household for itself.
+later reading at or under the target tells how it went. A FILE is a household's journal: what
+`/export` gave, one as for `potside forecast`, or a CSV with its keys as columns (`at`, `plant`,
+`reading`, `word`, `poured`, ...). Without one the journal of the database is taken, every household
+for itself.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from typing import Any, Final, TypeVar
 
 from bot import settings
 from bot.replay import BadLineError, Replay, Row, report_of
+from core.actions import takeout
 from core.actions.rebuilding import households
 from core.care.drydown.hindsight import Hindsight, Judged, Kind
 from core.care.drydown.scoring import Score, score, undecided
@@ -58,8 +60,12 @@ def run(paths: list[str], url: str | None, picture: str | None) -> int:
 def _file(path: str) -> list[Judged]:
     """One household's file. Raises BadLineError, the file's name in front."""
     try:
-        return list(backtest(_with_bar(_read(Path(path)))))
-    except (OSError, UnicodeDecodeError, BadLineError) as error:
+        rows = _read(Path(path))
+        if rows and takeout.begins(rows[0][1]):
+            home, entries = takeout.read(row for _, row in rows)
+            return list(look_back(_with_bar(entries), home))
+        return list(backtest(_with_bar(rows)))
+    except (OSError, ValueError, BadLineError) as error:
         raise BadLineError(f"{path}: {error}") from error
 
 

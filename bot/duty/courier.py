@@ -296,7 +296,7 @@ class Courier:
     async def _step(self, lane: Lane, job: Job) -> None:
         """Send the next piece of a job and see what became of it."""
         if not job.pieces:
-            whole = await self._mail.with_photos(job.parcel, job.reply)
+            whole = await self._mail.with_stored(job.parcel, job.reply)
             job.pieces = self._port.cut(job.parcel, whole)
         lane.pace.count(self._clock())
         try:

@@ -13,7 +13,7 @@ from typing import Protocol
 
 from bot.logs import Log
 from bot.port import RefusedError, UncertainError
-from bot.talk.files import needs_photos, with_photos
+from bot.talk.files import needs_stored, with_stored
 from bot.talk.message import Reply, read, write
 from bot.talk.notices import word
 from bot.talk.reception import Held
@@ -101,9 +101,9 @@ class Delivery:
 
     def _send(self, parcel: Parcel, reply: Reply) -> str:
         """Say it; what becomes of the row. A sender that fails in its own way may have said it."""
-        if needs_photos(reply):
+        if needs_stored(reply):
             with self.store.read() as tx:
-                reply = with_photos(tx, parcel.household_id, reply)
+                reply = with_stored(tx, parcel, reply)
         try:
             self.sender.send(parcel, reply)
         except RefusedError as error:

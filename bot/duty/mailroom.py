@@ -9,7 +9,7 @@ from datetime import datetime
 import structlog
 
 from bot.duty.workroom import LATER, URGENT, ClosedError, Workroom
-from bot.talk.files import needs_photos, with_photos
+from bot.talk.files import needs_stored, with_stored
 from bot.talk.message import Reply, read, write
 from bot.talk.notices import word
 from bot.tasks import doubling, ended
@@ -95,14 +95,14 @@ class Mailroom:
             return None
         return reply
 
-    async def with_photos(self, parcel: Parcel, reply: Reply) -> Reply:
-        """The reply with the photos that its household keeps."""
+    async def with_stored(self, parcel: Parcel, reply: Reply) -> Reply:
+        """The reply with what its household keeps of its files."""
 
         def work() -> Reply:
             with self._store.read() as tx:
-                return with_photos(tx, parcel.household_id, reply)
+                return with_stored(tx, parcel, reply)
 
-        return await self._room.run(work) if needs_photos(reply) else reply
+        return await self._room.run(work) if needs_stored(reply) else reply
 
     def sent(
         self, row: int, at: datetime, shown: Shown | None = None, posted: str | None = None

@@ -9,8 +9,10 @@ from pathlib import Path
 from bot.studio.studio import STUDIO, FailedError
 from bot.talk.charts.drawing import drawn
 from bot.talk.message import Attachment, Reply
-from core.store import photos
+from core.actions import takeout
+from core.store import belonging, photos
 from core.store.engine import Transaction
+from core.store.outbox import Parcel
 
 
 class NoFileError(Exception):
@@ -35,17 +37,22 @@ def lying(path: str, most: int) -> bytes:
         return file.read(most + 1)
 
 
-def needs_photos(reply: Reply) -> bool:
-    """Whether bytes of kept photos must be looked up before the reply can be sent."""
-    return any(one.photo is not None and one.data is None for one in reply.files)
+def needs_stored(reply: Reply) -> bool:
+    """Whether bytes must be looked up in the store before the reply can be sent."""
+    return any(one.stored and one.data is None for one in reply.files)
 
 
-def with_photos(tx: Transaction, household_id: int, reply: Reply) -> Reply:
-    """The reply with the bytes of its photos, as far as that household keeps them."""
-    return replace(reply, files=tuple(_with_bytes(tx, household_id, one) for one in reply.files))
+def with_stored(tx: Transaction, parcel: Parcel, reply: Reply) -> Reply:
+    """The reply with the bytes of its photos and its journal, as far as its household has them.
+
+    Slow for a long journal, so never on an event loop.
+    """
+    return replace(reply, files=tuple(_with_bytes(tx, parcel, one) for one in reply.files))
 
 
-def _with_bytes(tx: Transaction, household_id: int, file: Attachment) -> Attachment:
-    if file.photo is None:
-        return file
-    return replace(file, data=photos.content(tx, household_id, file.photo))
+def _with_bytes(tx: Transaction, parcel: Parcel, file: Attachment) -> Attachment:
+    if file.journal and belonging.is_keepers(tx, parcel.household_id, parcel.chat_id):
+        return replace(file, data=takeout.written(tx, parcel.household_id))
+    if file.photo is not None:
+        return replace(file, data=photos.content(tx, parcel.household_id, file.photo))
+    return file

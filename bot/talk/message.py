@@ -77,11 +77,11 @@ class Message:
 
 @dataclass(frozen=True, slots=True)
 class Attachment:
-    """A file that goes with a reply: one at `path`, a recipe to draw it by, or a photo we keep.
+    """A file that goes with a reply: at `path`, drawn by a recipe, a photo we keep, the journal.
 
     `alt` is the same in words, for those who hear instead of see; `instead` is said in its place
-    where it can't be had. Whoever delivers the reply of a household looks up the photo's bytes
-    there; they are never written with the reply.
+    where it can't be had. Whoever delivers the reply of a household looks up the bytes of its
+    photo or of its `journal` there; they are never written with the reply.
     """
 
     name: str
@@ -91,12 +91,18 @@ class Attachment:
     instead: str = ""
     recipe: dict[str, Any] | None = None
     photo: int | None = None
+    journal: bool = False
     data: Annotated[bytes | None, Field(exclude=True)] = None
 
     @property
     def of_ours(self) -> bool:
-        """Whether it is a chart or a photo, without which the words still hold."""
-        return self.recipe is not None or self.photo is not None
+        """Whether it is made of what we keep: without it the words still hold."""
+        return self.recipe is not None or self.stored
+
+    @property
+    def stored(self) -> bool:
+        """Whether its bytes are looked up in the store."""
+        return self.photo is not None or self.journal
 
 
 @dataclass(frozen=True, slots=True)

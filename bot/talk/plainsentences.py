@@ -119,6 +119,7 @@ help privacy <- what (do you do|happens) (with|to) _MY_DATA
 help privacy <- where (is|are) _MY_DATA( (kept|stored|saved))?
 help privacy <- who (can |could )?_READS (this|that|it|_MY_DATA|what (i|we) \w+)
 plant {0} <- what do you (know|have) (about|of|on) (the )?<0>
+export <- (export|download|take|get|give me|send me|can i (have|get|export|download)) _A_COPY_OF
 forget <- (delete|erase|remove|forget) (_MY_DATA|(all )?(about|of) (me|us)|me|(my|our) account)
 help probe <- (don't have|haven't|haven't got|have|only have|only|no|without)_HAVE* _METER
 help probe <- what does \d+ mean|is \d+ (dry|wet|moist|ok|good)( enough)?|what('s| is) the scale
@@ -137,6 +138,8 @@ _WORDS = {
     "_ALL_OF_THEM": r"(everything|all|((all )?(the|my|our)|all) plants|them( all)?|all of them)",
     "_HAVE": r"( (a|an|any|no|my|got|moisture|soil|water|only))",
     "_METER": r"(meters?|probes?|fingers?|stick|skewer|tester|gauge|sensor)",
+    "_A_COPY_OF": r"(a (copy|backup) of )?((all )?(my|our|the) (data|journal|everything|entries)"
+    r"|everything)( along| out| with me)?",
     "_READS": r"(sees?|reads?|gets?)( all)?",
     "_HAPPENED": r"(done|happen(ed)?|going on|new)",
     "_KEEP": r"(keep|store|save|record|remember|collect|kept|stored)",

@@ -41,6 +41,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "invite": ("invite", "invite"),
     "join": ("invite", "join"),
     "handover": ("handover", "handover"),
+    "export": ("export", "export"),
     "forget": ("forget", "forget"),
     "help": ("help", "help_"),
     "cancel": ("help", "cancel"),

@@ -10,7 +10,7 @@ from sqlalchemy import Connection, bindparam, func, insert, select, update
 
 from core.store.chats import PARKED
 from core.store.outbox import REPLY, WAITING
-from core.store.people import AS_ITSELF, CHAT, GONE, HOUSEHOLD, IDENTITY, MEMBERSHIP, PERSON
+from core.store.people import AS_ITSELF, CHAT, GONE, HOUSEHOLD, IDENTITY, KEEPER, MEMBERSHIP, PERSON
 from core.store.tables import Dialogue, Outbox, table_of
 
 DIALOGUE = table_of(Dialogue)
@@ -122,6 +122,16 @@ def role_of(tx: Connection, household_id: int, person_id: int) -> str | None:
         )
     ).scalar()
     return role
+
+
+def is_keepers(tx: Connection, household_id: int, chat_id: int) -> bool:
+    """Whether a chat is private with a keeper of a household now, or a room of that household."""
+    chat = tx.execute(
+        select(CHAT.c.direct, CHAT.c.person_id, CHAT.c.household_id).where(CHAT.c.id == chat_id)
+    ).one()
+    if chat.direct and chat.person_id is not None:
+        return role_of(tx, household_id, chat.person_id) == KEEPER
+    return not chat.direct and bool(chat.household_id == household_id)
 
 
 def set_part(

@@ -11,10 +11,11 @@ import pytest
 from PIL import Image
 from sqlalchemy import text as sql
 
-from bot.talk.files import NoFileError, content, with_photos
+from bot.talk.files import NoFileError, content, with_stored
 from bot.talk.message import Attachment, Picture, Reply
 from core.actions import picturing
 from tests.conversation.talking import Heard, InProcess, labels
+from tests.unit.duty.post import parcel
 from tests.unit.studio.shut import shut
 
 FERN = "/add fern, Boston fern, 15 cm pot, bathroom, north window"
@@ -322,7 +323,8 @@ def test_a_photo_is_looked_up_in_its_household_and_nowhere_else(
     stage.say("Tom", FERN, "studio")
     reply = Reply("", files=(Attachment("fern.jpg", photo=1),))
     with stage.store.read() as tx:
-        [own], [strange] = (with_photos(tx, one, reply).files for one in (1, 2))
+        sent = (replace(parcel(1), household_id=one) for one in (1, 2))
+        [own], [strange] = (with_stored(tx, one, reply).files for one in sent)
     assert content(own).startswith(b"\xff\xd8")
     with pytest.raises(NoFileError):
         content(strange)

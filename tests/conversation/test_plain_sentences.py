@@ -174,6 +174,8 @@ SAME = {
     "what do you store": "/help privacy",
     "who can see this": "/help privacy",
     "delete my data": "/forget",
+    "export our data": "/export",
+    "can I get a copy of my data?": "/export",
     "what do you know about the fern": "/plant fern",
     "use fahrenheit": "/settings units fahrenheit",
 }

@@ -119,6 +119,18 @@ def test_at_is_the_households_own_time(potside: Potside) -> None:
     assert second.isoformat() == "2026-05-01T08:30:00+02:00"
 
 
+def test_the_journal_is_a_file_that_stays(potside: Potside) -> None:
+    ended = potside.chat(FERN, "fern 7", "/export")
+    (said,) = ended.answers(3)
+    _check_shape(said)
+    (file,) = said["files"]
+    assert (file["name"], file["type"]) == (
+        "mes-household-2026-03-02.jsonl", "application/x-ndjson",
+    )  # fmt: skip
+    lines = [json.loads(one) for one in Path(file["path"]).read_text("utf-8").splitlines()]
+    assert [one["kind"] for one in lines if one["is"] == "fact"] == ["arrived", "checked"]
+
+
 def test_a_chart_is_a_picture_that_stays(potside: Potside) -> None:
     ended = potside.chat(FERN, "fern 7", ":wait 1d", "fern 5 6", "/chart fern", "/chart bathroom")
     for line, name in ((5, "fern.png"), (6, "bathroom.png")):

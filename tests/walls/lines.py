@@ -24,7 +24,8 @@ LINES = (
     "/sensor off", "/sensor off {id}", "/sensor new {code}", "/high", "/high 33",
     "/high 35 tomorrow", "/high {id}", "/high {code}", "/photo {id}", "/photo {code}",
     "/photo {plant} remove {id}", "/handover {person}", "/handover {id}", "/handover {code}",
-    "/handover 1-14 June", "/forget", "/forget household", "/forget household {word}",
+    "/handover 1-14 June", "/forget", "/export",
+    "export our data", "/forget household", "/forget household {word}",
     "/forget household {code}", "/forget me", "/forget me {code}",
     "/looked {plant} fine", "/add fern, Boston fern, 15 cm pot", "/invite", "{note}", "{room}",
 )  # fmt: skip

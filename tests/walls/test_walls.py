@@ -25,11 +25,12 @@ from core.actions import rooms
 from core.journal import plants
 from core.journal.plants import Named
 from core.store import invites as kept_invites
-from core.store import photos
+from core.store import photos, whole
 from core.store import sensors as kept_sensors
 from core.store.engine import Transaction
 from core.store.photos import Row
 from core.store.sensors import Known
+from core.store.whole import Fact
 from tests.walls import walk as walks
 from tests.walls.town import NETWORKS, Account, everybody
 from tests.walls.walk import Walk
@@ -122,11 +123,21 @@ def _keeps_pictures(walk: Walk) -> None:
         walk.said(who, 0, f"/photo Qplant{walk.serial} keep 1")
 
 
-_names, _rooms = plants.names, rooms.names
+def _takes_along(walk: Walk) -> None:
+    """Everybody asks for a file of all that was told."""
+    for who in everybody():
+        walk.said(who, 0, "/export")
+
+
+_names, _rooms, _facts = plants.names, rooms.names, whole.facts
 
 
 def _anybodys_rooms(tx: Transaction, _household_id: int) -> dict[str, str]:
     return {key: name for house in range(1, 5) for key, name in _rooms(tx, house).items()}
+
+
+def _anybodys_facts(tx: Transaction, _household_id: int) -> list[Fact]:
+    return [one for house in range(1, 5) for one in _facts(tx, house)]
 
 
 def _any_sensor(tx: Transaction, digest: str) -> Known:
@@ -161,6 +172,7 @@ HOLES = {
     ),
     "any address is a sensor's": Hole(kept_sensors, "by_digest", _any_sensor, _tells_of_air),
     "everybody's rooms are known": Hole(rooms, "names", _anybodys_rooms, _asks_for_rooms),
+    "everybody's journal is taken along": Hole(whole, "facts", _anybodys_facts, _takes_along),
     "a picture is found by its number": Hole(
         photos, "with_its_album", _any_picture, _keeps_pictures
     ),

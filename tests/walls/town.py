@@ -24,12 +24,13 @@ from bot.duty.steps import STEPS
 from bot.duty.sweep import Sweeper
 from bot.duty.workroom import Result, Workroom
 from bot.port import Incoming, Pick, Press
+from bot.talk.files import needs_stored, with_stored
 from bot.talk.message import Message, Picture, Reply, Step, write
 from bot.talk.reception import Held, Reception
 from bot.talk.turn import Means
 from bot.tally import Tally
 from core.actions import sensors
-from core.store import people, photos, postbox
+from core.store import people, postbox
 from core.store.opening import open_store
 from core.store.outbox import Parcel
 from core.store.people import Address
@@ -222,11 +223,10 @@ class Town:
         secrets, names = self.may_hear(parcel.network, parcel.chat)
         self.addresses += re.findall(rf"{re.escape(AIR)}([\w-]+)", write(reply))
         text = write(reply).casefold()
-        for file in reply.files:
-            if file.photo is not None:
-                with self.store.read() as tx:
-                    shown = photos.content(tx, parcel.household_id, file.photo)
-                text += shown.decode() if shown else ""
+        if needs_stored(reply):
+            with self.store.read() as tx:
+                whole = with_stored(tx, parcel, reply)
+            text += "".join((one.data or b"").decode().casefold() for one in whole.files)
         self.heard.append(
             Heard(parcel.network, parcel.chat, text, frozenset(secrets), frozenset(names))
         )

@@ -111,7 +111,7 @@ class MatrixPort:
     async def _content(self, client: Client, room: str, piece: Piece) -> dict[str, Any]:
         """What to say; for a file, what the server made of it. A long way shows that we are at it.
 
-        A picture that can't be had leaves its words in its place.
+        A file of ours that can't be had leaves its words in its place.
         """
         if piece.file is None:
             return content_of(piece)
@@ -122,7 +122,7 @@ class MatrixPort:
             except NoFileError as error:
                 if not piece.file.of_ours:
                     raise RefusedError(str(error)) from error
-                log.warning("a picture can't be had", file=piece.file.name)
+                log.warning("a file can't be had", file=piece.file.name)
                 words = piece.file.instead or piece.file.alt or cutting.BLANK
                 return content_of(replace(piece, text=words, file=None))
             shown = await media.sent_up(client, room, piece.file, data)

@@ -112,7 +112,7 @@ class TelegramPort:
         return str(said["message_id"])
 
     async def _content(self, piece: Piece) -> tuple[str, InputFile | None]:
-        """A piece's words and its file. A picture that can't be had leaves words in its place."""
+        """A piece's words and its file; words in the place of one of ours that can't be had."""
         file = piece.file
         if file is None:
             return piece.text, None
@@ -123,7 +123,7 @@ class TelegramPort:
             words = "\n".join(filter(None, (piece.text, file.instead))) or file.alt
             if not file.of_ours or not words:
                 raise RefusedError(str(error)) from error
-            log.warning("a picture can't be had", file=file.name)
+            log.warning("a file can't be had", file=file.name)
             return words, None
         return piece.text, InputFile(data, filename=file.name)
 

@@ -5,6 +5,7 @@ Each test names the report it learns from, by the public repository and thread.
 
 from __future__ import annotations
 
+import json
 from io import BytesIO
 from typing import Any
 
@@ -39,9 +40,12 @@ def _kept(house: Served) -> list[Any]:
 
 async def _picture(who: Person, room: str, before: int) -> bytes:
     """The next picture that comes, opened."""
+    return await _file(who, room, before, "m.image")
 
+
+async def _file(who: Person, room: str, before: int, kind: str = "m.file") -> bytes:
     def found() -> Any:
-        return next((one for one in who.others(room)[before:] if one.kind == "m.image"), None)
+        return next((one for one in who.others(room)[before:] if one.kind == kind), None)
 
     said = await who.until(found, why="for a picture")
     assert ("file" in said.content) is who.client.rooms[room].encrypted
@@ -71,6 +75,10 @@ async def test_both_ways(people: Crowd, bot: Bot, *, encrypted: bool) -> None:
         before = len(ida.others(room))
         await ida.say(room, "!chart fern")
         assert (await _picture(ida, room, before)).startswith(b"\x89PNG")
+        before = len(ida.others(room))
+        await ida.say(room, "!export")
+        lines = (await _file(ida, room, before)).splitlines()
+        assert json.loads(lines[0])["name"] == "Ida's household"
         before = len(ida.others(room))
         with shut():
             await ida.say(room, "!chart fern")

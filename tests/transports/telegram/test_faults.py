@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import asyncio
 import base64
+import json
 import time
 from pathlib import Path
 from typing import Any
@@ -280,6 +281,26 @@ async def test_pictures_and_files(world: World, sqlite_url: str, tmp_path: Path)
         await world.set(file={"id": "p1", "content": base64.b64encode(b"a picture").decode()})
         found = await house.network.bot.get_file("p1")
         assert bytes(await found.download_as_bytearray()) == b"a picture"
+
+
+async def test_the_journal_goes_as_a_file_to_a_keeper_in_private(
+    world: World, sqlite_url: str
+) -> None:
+    """The server forgets the first try after it took it: at worst there are two of the same."""
+    home = supergroup()
+    async with served(world, sqlite_url):
+        await world.ask(IDA, home, "/add ivy, ivy, 12 cm pot")
+        await world.ask(IDA, HOME, FERN)
+        assert "in a private chat" in (await world.ask(IDA, home, "/export"))["shown"]
+        await world.fault("sendDocument", kind="status", status=502)
+        said = await world.ask(IDA, HOME, "/export")
+        assert said["method"] == "sendDocument"
+        assert said["shown"].startswith("All that Birch Street told: 2 plants and 2 entries")
+        lines = [json.loads(one) for one in base64.b64decode(said["bytes"]).splitlines()]
+        assert [one["is"] for one in lines] == [
+            "household", "person", "plant", "plant", "fact", "fact",
+        ]  # fmt: skip
+        assert [one["body"]["name"] for one in lines[4:]] == ["Ivy", "Fern"]
 
 
 async def test_a_chart_that_can_not_be_drawn_says_so_in_words(

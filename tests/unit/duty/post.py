@@ -22,7 +22,7 @@ class Mail:
     async def renew(self, rows: Sequence[int]) -> None:
         self.renewed.append(rows)
 
-    async def with_photos(self, _parcel: Parcel, reply: Reply) -> Reply:
+    async def with_stored(self, _parcel: Parcel, reply: Reply) -> Reply:
         return reply
 
     async def put_back(self, rows: Sequence[int], _until: datetime) -> None:

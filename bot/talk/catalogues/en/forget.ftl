@@ -2,7 +2,7 @@
 
 forget-how = ~/forget household deletes all that was told of { $household }; first I say what that is and ask.
 forget-how-me = ~/forget me takes your name, accounts, words and photos out of it.
-forget-how-else = One entry: ~/undo. A picture: ~/photo fern remove 2
+forget-how-else = One entry: ~/undo. A picture: ~/photo fern remove 2. To take it along first: ~/export
 forget-asked = Delete { $household } for good? Nobody can bring it back.
 forget-goes = These go: { $things }.
 forget-plants = { $n ->

@@ -22,7 +22,7 @@ help-quiet = I speak unasked less: ~/settings morning off ends the round, ~/sett
 help-invite = ~/invite gives a code that lets one person in, ~/invite sitter 1-14 June one for those days only.
 help-privacy = I keep what you tell of your plants, who told it and when, by the name you have here; photos without the place and moment in them.
 help-privacy-who = { $household } sees it, no other household; so can whoever runs me.
-help-privacy-gone = ~/forget me takes you out, ~/forget household all of it.
+help-privacy-gone = ~/export gives a keeper all of it as a file, ~/forget me takes you out, ~/forget household all of it.
 help-all =
     Plants: ~/add, ~/plants (kitchen, due, gone), ~/plant fern (rename, copy, retire, species, pot, mix)
     Soil: ~/check fern 3 4, *4m 6d* for middle and deep, *fern dry by finger*, *fern 1.84 kg*; several: ~/check fern 3, fig 1 2 1; not today: ~/later fern friday, ~/skip fern
@@ -33,6 +33,6 @@ help-all =
     Upkeep: ~/spot fern north window, ~/turn, ~/wipe, ~/feed, ~/scout, ~/rinse, ~/repot fern { example-next-pot } pot
     Looking back: ~/story fern (today, last week), ~/photo fern (2, remove 2), ~/chart fern (or a room), ~/why fern, ~/looked fern fine, ~/poison fern
     Slips: ~/undo, ~/fix 4, ~/fix fern, ~/cancel
-    House: ~/start, ~/household, ~/invite, ~/join CODE, ~/handover (kitchen, 1-14 June), ~/settings, ~/forget (household, me), ~/help privacy. Dates: *yesterday*, *2 days ago*, *2026-03-01*
+    House: ~/start, ~/household, ~/invite, ~/join CODE, ~/handover (kitchen, 1-14 June), ~/settings, ~/export, ~/forget (household, me), ~/help privacy. Dates: *yesterday*, *2 days ago*, *2026-03-01*
 help-elsewhere = Plants you have with me already can be here too: ~/invite there, then ~/join and its code here.
 help-in-group = In this group I hear commands, replies to me and messages that begin with my name; everything else stays among you, as privacy mode keeps it from me.

@@ -98,6 +98,8 @@ def _error(refused: Refused) -> web.Response:
 
 def _note(bot: Bot, method: str, values: dict[str, Any], **more: Any) -> None:
     shown = {k: len(v) if isinstance(v, bytes) else v for k, v in values.items()}
+    if isinstance(document := values.get("document"), bytes):
+        shown["bytes"] = base64.b64encode(document).decode()
     bot.calls.append({"n": len(bot.calls), "at": time.time(), "method": method, **shown, **more})
     bot.wake()
 
