@@ -134,7 +134,7 @@ def _why(turn: Turn, outcome: Outcome) -> str:
 def _dose_line(turn: Turn, outcome: Outcome) -> str:
     if not outcome.verdict.gives_water:
         return ""
-    if outcome.dose is None:
+    if outcome.dose is None or outcome.seen is None:
         return turn.words("dose-no-pot", plant=outcome.plant.name, call=outcome.plant.call)
     return dosewords.dose_line(turn, outcome.dose, outcome.seen)
 

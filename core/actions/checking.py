@@ -24,17 +24,17 @@ from core.knowledge.types import LightClass
 class Outcome:
     """A check's verdict and dose. `late`: newer entries exist, so the verdict is of then.
 
-    `home` and `seen` are household and plant after it; `dose` None where nothing is poured, or
-    nothing is known of the pot.
+    `home` and `plant` are as they stand after it. `dose`, and `seen` whom it is for, are None where
+    nothing is poured, or nothing is known of the pot.
     """
 
     before: Plant
     plant: Plant
     home: Home
-    seen: Portrait
     verdict: Verdict
-    dose: Dose | None
-    late: bool
+    dose: Dose | None = None
+    seen: Portrait | None = None
+    late: bool = False
 
 
 def check(
@@ -55,7 +55,7 @@ def check(
     housed = replace(home, house=common.house)
     state, housed, seen, verdict = fold_check(plant.state, checked, entry, housed)
     after = record.keep(tx, teller.household_id, common, entry, state, housed)
-    return _outcome(plant, after, housed, anew(seen, state), verdict)
+    return _outcome(plant, after, housed, verdict, seen)
 
 
 def _behind_others(
@@ -68,7 +68,9 @@ def _behind_others(
     verdict = verdict_of(before, checked.found, moment, housed)
     after = record.tell(tx, teller, home, plant, checked, moment)
     housed = record.housed(tx, teller.household_id, home)
-    return _outcome(plant, after, housed, portrait(after.state, housed), verdict, late=late)
+    if late:
+        return Outcome(plant, after, housed, verdict, late=True)
+    return _outcome(plant, after, housed, verdict, portrait(after.state, housed))
 
 
 def _standing_before(
@@ -84,19 +86,14 @@ def _standing_before(
     return fold_all(later, replace(home, house=mark.common.house), begun)
 
 
-def _outcome(
-    before: Plant,
-    after: Plant,
-    home: Home,
-    seen: Portrait,
-    verdict: Verdict,
-    *,
-    late: bool = False,
-) -> Outcome:
-    given = None
-    if verdict.gives_water and not late and (after.state.pot is not None or seen.unmeasured):
-        given = dose_now(seen, dry_side=verdict.side_dose)
-    return Outcome(before, after, home, seen, verdict, given, late)
+def _outcome(before: Plant, after: Plant, home: Home, verdict: Verdict, seen: Portrait) -> Outcome:
+    """With a dose, if water is to be given; `seen` is the plant's portrait from before or after."""
+    if verdict.gives_water:
+        seen = anew(seen, after.state)
+        if after.state.pot is not None or seen.unmeasured:
+            given = dose_now(seen, dry_side=verdict.side_dose)
+            return Outcome(before, after, home, verdict, given, seen)
+    return Outcome(before, after, home, verdict)
 
 
 def dose_now(seen: Portrait, *, dry_side: bool = False) -> Dose:

@@ -2,40 +2,42 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from functools import lru_cache
+from typing import Annotated
+
+from pydantic import PlainSerializer, PlainValidator, TypeAdapter
 
 from core.care.drydown.state import House
+
+# Kept in the layout that the drying model has for it, and at the hour of Greenwich.
+Shared = Annotated[House, PlainValidator(House.from_json), PlainSerializer(House.to_json)]
+Moment = Annotated[datetime, PlainSerializer(lambda at: at.astimezone(UTC).isoformat())]
 
 
 @dataclass(frozen=True, slots=True)
 class Common:
     """`house` of the drying model after all events up to `upto` (aware UTC); None before any."""
 
-    house: House | None = None
-    upto: datetime | None = None
+    house: Shared | None = None
+    upto: Moment | None = None
 
     def knows_newer(self, moment: datetime) -> bool:
         """Whether events after a moment are in it already."""
         return self.upto is not None and self.upto > moment
 
 
+@lru_cache(maxsize=1)
+def _adapter() -> TypeAdapter[Common]:
+    return TypeAdapter(Common)
+
+
 def read_common(text: str) -> Common:
     """From its JSON text."""
-    data = json.loads(text)
-    house, upto = data.get("house"), data.get("upto")
-    return Common(
-        None if house is None else House.from_json(house),
-        None if upto is None else datetime.fromisoformat(upto),
-    )
+    return _adapter().validate_json(text)
 
 
 def write_common(common: Common) -> str:
     """As JSON text."""
-    data: dict[str, object] = {}
-    if common.house is not None:
-        data["house"] = common.house.to_json()
-    if common.upto is not None:
-        data["upto"] = common.upto.astimezone(UTC).isoformat()
-    return json.dumps(data, separators=(",", ":"), sort_keys=True)
+    return _adapter().dump_json(common, exclude_defaults=True).decode()
