@@ -29,9 +29,10 @@ from core.store.presence import Standing
 log = structlog.get_logger(__name__)
 
 WORKERS_ON_A_SERVER = 8
-# On SQLite so many messages share a commit when many come at once; on a server, where each
-# transaction waits for its household, every message has its own.
-TOGETHER = 8
+# On SQLite so many messages share a commit when many come at once: with 32 a message costs an
+# eighth less than with 8, with 64 no less again, and 32 take 50 ms, which nobody feels. On a
+# server, where each transaction waits for its household, every message has its own.
+TOGETHER = 32
 # How often more is fetched while much is going out, in seconds.
 PAUSE = 0.05
 
