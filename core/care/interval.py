@@ -93,9 +93,9 @@ def window(plant: Plant, house: House, situation: Situation, now: datetime) -> P
 def _of(found: Forecast, plant: Plant, now: datetime, longest: timedelta) -> ProbeWindow:
     expected = min(found.probe_in, longest)
     probed = plant.probed
-    least = 0.0 if probed is None else max(0.0, probed + 1 - in_days(now))
-    early = max(timedelta(days=found.days[10]), timedelta(days=least))
-    expected = max(expected, timedelta(days=least))
+    least = timedelta(days=0.0 if probed is None else max(0.0, probed + 1 - in_days(now)))
+    early = max(timedelta(days=found.days[10]), least)
+    expected = max(expected, least)
     late = timedelta(days=min(found.days[90], _FAR))
     return ProbeWindow(min(early, expected), expected, max(late, expected))
 

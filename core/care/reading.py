@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Annotated
+
+from pydantic import PlainSerializer
 
 
 class Layer(StrEnum):
@@ -47,6 +50,10 @@ class Sign(StrEnum):
     SMELL = "smell"  # sour smell or soft stems
 
 
+# Kept in one order: a set has its own in each program, and equal checks make equal texts.
+Signs = Annotated[frozenset[Sign], PlainSerializer(sorted)]
+
+
 class Level(StrEnum):
     """Water in a tray, a glass or a reservoir."""
 
@@ -72,4 +79,4 @@ class Found:
     readings: tuple[Reading, ...] = ()
     weight_kg: float | None = None
     level: Level | None = None
-    signs: frozenset[Sign] = frozenset()
+    signs: Signs = frozenset()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import datetime
 from functools import lru_cache
 from typing import Annotated
 
@@ -11,9 +11,8 @@ from pydantic import PlainSerializer, PlainValidator, TypeAdapter
 
 from core.care.drydown.state import House
 
-# Kept in the layout that the drying model has for it, and at the hour of Greenwich.
+# Kept in the layout that the drying model has for it.
 Shared = Annotated[House, PlainValidator(House.from_json), PlainSerializer(House.to_json)]
-Moment = Annotated[datetime, PlainSerializer(lambda at: at.astimezone(UTC).isoformat())]
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +20,7 @@ class Common:
     """`house` of the drying model after all events up to `upto` (aware UTC); None before any."""
 
     house: Shared | None = None
-    upto: Moment | None = None
+    upto: datetime | None = None
 
     def knows_newer(self, moment: datetime) -> bool:
         """Whether events after a moment are in it already."""

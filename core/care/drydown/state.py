@@ -139,9 +139,10 @@ class Plant:
     def from_json(cls, data: Mapping[str, Any]) -> Self:
         """The plant `to_json` wrote. Raises ValueError for another layout."""
         fields = _fields(data)
-        if fields["cycle"] is not None:
-            told = tuple(Told.from_json(row) for row in fields["cycle"]["told"])
-            fields["cycle"] = Cycle(**{**fields["cycle"], "told": told})
+        cycle = fields["cycle"]
+        if cycle is not None:
+            told = tuple(map(Told.from_json, cycle["told"]))
+            fields["cycle"] = Cycle(**cycle | {"told": told})
         fields["watch"] = Watch(**fields["watch"])
         fields["own"], fields["share"] = Belief(*fields["own"]), Belief(*fields["share"])
         fields["shapes"], fields["soaked"] = tuple(fields["shapes"]), tuple(fields["soaked"])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
@@ -265,3 +266,8 @@ def test_any_journal_adds_up_and_comes_back_from_its_text(told: list[tuple[float
     assert read_state(write_state(state)) == state
     for _, body in told:
         assert read(body.kind, body.version, write(body)) == body
+
+
+def test_equal_checks_make_equal_texts_though_a_set_has_its_own_order_in_each_program() -> None:
+    kept = json.loads(write(Checked(Found(signs=frozenset(Sign)))))
+    assert kept["found"]["signs"] == sorted(Sign)
