@@ -27,6 +27,7 @@ plants due <- (do|should|shall) i (need|have) to (water|do|probe|check)_DUE*
 plants due <- (does|do) (anything|any plants?|any of them)_DUE+
 plants due <- (is )?anything_DUE+
 
+help privacy <- (is|are) _MY_DATA (safe|private|secure|secret)
 poison {it} <- _IS (it|that|this)( plant)? _POISONOUS_FOR
 poison <- ((which|what|who)('s)?|any|(are|is) any|are)_OF_MINE*( (is|are))? _POISONOUS_FOR( here)?
 poison {0} <- _IS ((a|an|the|my|our) )?<0> _POISONOUS_FOR
@@ -68,7 +69,8 @@ looked roots {0} <- (the |its )?roots?( are| is| were| look| looks| seem| all)* 
 story today <- who did what|what (did|have) (we|you|they|everybody|everyone) (do|done)( so far)?
 story this week <- (who did what|what('s| has| have|) .+) (lately|recently)
 story {0} <- who (did what|did (something|anything)|watered|poured|probed|was active)( on)? _DAYS
-story {0} <- what (did|have) (i|we|they|everybody|everyone|people) (do|did|done)( on)? _DAYS
+story {0} <- what (did|have|has) [^\W\d]+ (do|did|done)( on)? _DAYS
+story today <- (the |'s )?(log|journal|diary)( (of |for )?today)?
 story {0} <- what('s| has| have| is| was| did| got)?( been)? _HAPPENED( on)? _DAYS
 story {0} <- (what('s| is) )?(the )?(story|history) (of )?<0>
 story {0} <- what happened (to|with) <0>
@@ -115,11 +117,15 @@ help privacy <- privacy( policy)?|(data|privacy) protection|personal data
 help privacy <- (is|how) (this|that|it|everything) private
 help privacy <- what( \w+)? (do|does|have) (you|it|this|the bot) _KEEP( (about|of|on|from) (me|us))?
 help privacy <- what (do|does) (you|it|this|the bot) (know|have|hear) (about|of|on|from) (me|us)
+help privacy <- what data (do|does) (you|it|this|the bot) have( (about|of|on) (me|us))?
+help privacy <- (do|does|will|can) (you|it|this|the bot) (sell|share|pass on|give away) _MY_DATA
 help privacy <- what (do you do|happens) (with|to) _MY_DATA
 help privacy <- where (is|are) _MY_DATA( (kept|stored|saved))?
 help privacy <- who (can |could )?_READS (this|that|it|_MY_DATA|what (i|we) \w+)
 plant {0} <- what do you (know|have) (about|of|on) (the )?<0>
-export <- (export|download|take|get|give me|send me|can i (have|get|export|download)) _A_COPY_OF
+export <- (_HOW_CAN_I )?(export|download|take|get|have|give me|send me|back ?up) _A_COPY_OF
+export <- (an? )?(export|back ?up)
+settings units {0} <- (say )?(the )?_MEASURED in (?P<a>inches|cm|fahrenheit|celsius|us|metric)
 forget <- (delete|erase|remove|forget) (_MY_DATA|(all )?(about|of) (me|us)|me|(my|our) account)
 help probe <- (don't have|haven't|haven't got|have|only have|only|no|without)_HAVE* _METER
 help probe <- what does \d+ mean|is \d+ (dry|wet|moist|ok|good)( enough)?|what('s| is) the scale
@@ -140,6 +146,8 @@ _WORDS = {
     "_METER": r"(meters?|probes?|fingers?|stick|skewer|tester|gauge|sensor)",
     "_A_COPY_OF": r"(a (copy|backup) of )?((all )?(my|our|the) (data|journal|everything|entries)"
     r"|everything)( along| out| with me)?",
+    "_HOW_CAN_I": r"(how )?(do|can|could|may) (i|we)",
+    "_MEASURED": r"(temperatures?|degrees|sizes?|lengths?|measures?|pots?|everything|all)",
     "_READS": r"(sees?|reads?|gets?)( all)?",
     "_HAPPENED": r"(done|happen(ed)?|going on|new)",
     "_KEEP": r"(keep|store|save|record|remember|collect|kept|stored)",

@@ -52,10 +52,10 @@ _COLD = (
 )
 _HOT = (
     r"(?:(?:will|is|may|might|it|it['\u2019]?s|it['\u2019]?ll|there|going|to|be|get|how|a) )*"
-    r"(?:hot|heat|heat ?wave|very hot)(?: (?:is )?coming)?"
+    r"(?:hot|heat|heat ?wave|very hot)(?: (?:is )?coming| is it| will it (?:be|get))?"
 )
-_ASKED_LOW = re.compile(rf"{_COLD}(?: (?:tonight|{_DAY}))?{_END}", re.IGNORECASE)
-_ASKED_HIGH = re.compile(rf"{_HOT}(?: {_DAY})?{_END}", re.IGNORECASE)
+_ASKED_LOW = re.compile(rf"{_COLD}(?: {_OUT})?(?: (?:tonight|{_DAY}))?{_END}", re.IGNORECASE)
+_ASKED_HIGH = re.compile(rf"{_HOT}(?: {_OUT})?(?: {_DAY})?{_END}", re.IGNORECASE)
 
 
 def weather(turn: Turn, said: str) -> str | Reply | None:

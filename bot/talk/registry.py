@@ -53,6 +53,8 @@ ALIASES = {
     "dust": "wipe",
     "move": "spot",
     "photos": "photo",
+    "log": "story",
+    "history": "story",
 }
 
 
