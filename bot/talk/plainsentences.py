@@ -67,9 +67,11 @@ drained {0} <- (tipped|poured) (the water )?out( of)? <0>
 looked roots {0} <- (the |its )?roots?( are| is| were| look| looks| seem| all)* <0>
 
 story today <- who did what|what (did|have) (we|you|they|everybody|everyone) (do|done)( so far)?
+story today by {0} <- what (did|have|has) <name> (do|done)( so far)?
 story this week <- (who did what|what('s| has| have|) .+) (lately|recently)
 story {0} <- who (did what|did (something|anything)|watered|poured|probed|was active)( on)? _DAYS
-story {0} <- what (did|have|has) [^\W\d]+ (do|did|done)( on)? _DAYS
+story {0} <- what (did|have) (we|you|they|everybody|everyone) (do|done)( on)? _DAYS
+story {0} by {1} <- what (did|have|has) <who> (do|done)( on)? _DAYS
 story today <- (the |'s )?(log|journal|diary)( (of |for )?today)?
 story {0} <- what('s| has| have| is| was| did| got)?( been)? _HAPPENED( on)? _DAYS
 story {0} <- (what('s| is) )?(the )?(story|history) (of )?<0>
@@ -169,6 +171,7 @@ _WORDS = {
     "<0>": r"(?P<a>.+?)",
     "<1>": r"(?:the )?(?P<b>.+?)",
     "<name>": r"(?P<a>[^\W\d_]+)",
+    "<who>": r"(?P<b>[^\W\d_]+)",
     "<n>": r"(?P<a>\d.*?)",
     "'": r"['\u2019]?",
 }

@@ -295,6 +295,31 @@ Ida: what happened yesterday
     )
 
 
+def test_what_one_of_them_did(house: InProcess) -> None:
+    """Asked of somebody, it tells of nobody else."""
+    house.say("Tom", "/check fern 6")
+    play(
+        house,
+        """
+Ida: what did Tom do today?
+  Today, Tom:
+  Fern: 6
+Ida: what did I do today
+  Today, Ida:
+  Fern: added
+Ida: /story yesterday by to
+  Yesterday nothing was told by Tom.
+Ida: what has bob done today
+  I know Ida and Tom here; whose?
+  [Ida] [Tom]
+Ida taps: Tom
+  Fern: 6
+Ida: /story today by Tom older 7
+  Fern: 6
+""",
+    )
+
+
 def test_a_day_of_many_plants_goes_on_behind_a_button(house: InProcess) -> None:
     house.say("Ida", "/add\n" + "\n".join(f"Ivy {n}, ivy, 12 cm pot" for n in range(1, 10)))
     house.say("Ida", "\n".join(["/check ivy 1: 1", *(f"ivy 1: {n}" for n in range(2, 8))]))

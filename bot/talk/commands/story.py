@@ -6,10 +6,8 @@ import re
 from itertools import groupby
 
 from bot.talk import say
-from bot.talk.commands.storydays import of_days
+from bot.talk.commands.storydays import days_of
 from bot.talk.entries import body_words
-from bot.talk.grammar.pastdays import read_days
-from bot.talk.grammar.refusal import Unclear
 from bot.talk.message import Option, Reply
 from bot.talk.naming import exact, whole_plant
 from bot.talk.turn import Turn, answer
@@ -24,11 +22,9 @@ _OLDER = re.compile(r"^(?P<name>.*?)\s*\b(?:older|before|more)(?:\s+(?P<page>\d{
 def story(turn: Turn, rest: str) -> Reply:
     """The entries of a plant, newest first, with who told them; of one that left, too."""
     name, page = _page(turn, rest)
-    days = read_days(name, turn.now, turn.who.zone) if exact(turn, name) is None else None
-    if isinstance(days, Unclear):
-        return answer(turn.words.refusal(days.key, days.args))
+    days = days_of(turn, name, page) if exact(turn, name) is None else None
     if days is not None:
-        return of_days(turn, name, days, page)
+        return days
     plant = _departed(turn, name) or whole_plant(turn, name, lambda call: f"/story {call}")
     if isinstance(plant, Reply):
         return plant

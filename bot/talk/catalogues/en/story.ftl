@@ -13,5 +13,9 @@ story-days-before = { $n } before
 story-days-span = { $first } to { $last }
 story-days-house = House
 story-days-more = { $n } more
-story-days-none = { $when } nothing was told. ~/plants due shows what waits.
+story-days-none = { $by ->
+    [none] { $when } nothing was told.
+   *[other] { $when } nothing was told by { $by }.
+  } ~/plants due shows what waits.
+story-days-whose = I know { $names } here; whose?
 story-no-older = { $plant } has no older entries.
