@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -19,6 +20,9 @@ from core.knowledge.types import Habit, WaitGroup
 _REACHES_DOWN = frozenset({Instrument.STICK, Instrument.LIFT})
 _FALSELY_WET = frozenset({Doubt.SALTY_MIX, Doubt.WICKING})
 
+# A forecast takes longer than all the tests: only the verdicts that need one ask for it.
+WhenToProbe = Callable[[], ProbeWindow]
+
 
 @dataclass(frozen=True, slots=True)
 class Case:
@@ -35,7 +39,7 @@ class Case:
     evidence: Evidence  # believed readings
     wet_evidence: Evidence  # readings that may be believed when they say wet
     doubt: Doubt | None
-    dries: ProbeWindow | None  # when this pot should be probed by what its drying has shown
+    dries: WhenToProbe | None  # when this pot should be probed by what its drying has shown
 
 
 def lay_out(
@@ -43,7 +47,7 @@ def lay_out(
     situation: Situation,
     past: Past,
     now: datetime,
-    dries: ProbeWindow | None = None,
+    dries: WhenToProbe | None = None,
 ) -> Case:
     """Sift and sort what was found; readings without a scale of their own judge as half dry."""
     habit = situation.habit_at(now)

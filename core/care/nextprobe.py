@@ -45,9 +45,7 @@ def next_probe(case: Case, verdict: Verdict) -> ProbeWindow | None:
         return about(known)
     if verdict.decision is Decision.WAIT or verdict.reason is Reason.LEVEL_FULL:
         looked = look(case.situation, case.past, case.now, probed=True)
-        if looked is not None or case.dries is not None:
-            return looked or case.dries
-        return first_guess(case.situation, case.past, case.now, _as_deep(case, verdict))
+        return looked or _by_drying(case, verdict)
     return about(_SOON if verdict.decision is Decision.CANT_TELL else _FEW_DAYS)
 
 
@@ -58,6 +56,13 @@ def _known_span(case: Case, verdict: Verdict) -> timedelta | None:
     if verdict.reason is Reason.FRESH_REPOT and case.past.repotted_at is not None:
         return case.past.repotted_at + FRESH - case.now
     return _BY_REASON.get(verdict.reason)
+
+
+def _by_drying(case: Case, verdict: Verdict) -> ProbeWindow:
+    """As this pot's drying has it, where that is known."""
+    if case.dries is not None:
+        return case.dries()
+    return first_guess(case.situation, case.past, case.now, _as_deep(case, verdict))
 
 
 def _as_deep(case: Case, verdict: Verdict) -> float:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Final
 
-from core.care.case import Case, give, lay_out
+from core.care.case import Case, WhenToProbe, give, lay_out
 from core.care.decision import Ask, Decision, Facts, Reason, Verdict
 from core.care.dryness import by_late_mark, by_threshold
 from core.care.levels import by_level
@@ -17,7 +17,7 @@ from core.care.signs import by_signs
 from core.care.situation import FRESH, Past, Situation
 from core.care.soaked import by_roots
 from core.care.thresholds import DRIEST, DRY_TO, WET_FROM, all_dry, uneven_from
-from core.care.window import ProbeWindow, about
+from core.care.window import about
 from core.knowledge.types import Habit
 
 __all__ = ["Ask", "Decision", "Facts", "Past", "Reason", "Situation", "Verdict", "judge"]
@@ -35,13 +35,13 @@ def judge(
     situation: Situation,
     past: Past,
     now: datetime,
-    dries: ProbeWindow | None = None,
+    dries: WhenToProbe | None = None,
 ) -> Verdict:
     """What one check leads to.
 
     A weighed pot comes as a reading of the whole pot by scale. `now` is aware, in the zone of
-    the household. `dries`: when to probe again by this pot's drying, this check included; None:
-    guessed. Never raises; always gives a reason.
+    the household. `dries` says when to probe again by this pot's drying, this check included;
+    None: guessed. Never raises; always gives a reason.
     """
     if not any(_unsaid(reading) for reading in found.readings):
         return _judge(found, situation, past, now, dries)
@@ -72,7 +72,7 @@ def _felt(found: Found, instrument: Instrument, layer: Layer) -> Found:
 
 
 def _judge(
-    found: Found, situation: Situation, past: Past, now: datetime, dries: ProbeWindow | None
+    found: Found, situation: Situation, past: Past, now: datetime, dries: WhenToProbe | None
 ) -> Verdict:
     case = lay_out(found, situation, past, now, dries)
     verdict = _first(case)

@@ -97,13 +97,14 @@ def left(state: PlantState, home: Home) -> Step:
     return replace(state, drying=None), replace(home, house=model.gone(plant, home.house))
 
 
-def next_probe(
-    plant: Plant | None, home: Home, at: datetime, seen: Portrait, *, probed: bool = False
-) -> ProbeWindow:
-    """When to probe next by what this pot's drying has shown; `seen` is its portrait."""
-    looked = look(seen.situation, seen.past, at, probed=probed)
-    if looked is not None:
-        return looked
+def next_probe(plant: Plant | None, home: Home, at: datetime, seen: Portrait) -> ProbeWindow:
+    """When to look at a plant next, or to probe its pot; `seen` is its portrait."""
+    looked = look(seen.situation, seen.past, at)
+    return looked or by_drying(plant, home, at, seen)
+
+
+def by_drying(plant: Plant | None, home: Home, at: datetime, seen: Portrait) -> ProbeWindow:
+    """When to probe a pot next by what its drying has shown."""
     if plant is None:
         return first_guess(seen.situation, seen.past, at)
     return window(plant, house_of(home, at), seen.situation, at)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from datetime import datetime, timedelta
+from functools import partial
 from typing import Any, Final
 
 from core.care.decision import Verdict
@@ -97,17 +98,15 @@ def fold(state: PlantState, entry: Entry, home: Home) -> Step:
     return step(state, entry.body, entry, home) if step is not None else (state, home)
 
 
-def verdict_of(
-    state: PlantState, found: Found, at: datetime, home: Home, *, probed: bool = True
-) -> Verdict:
+def verdict_of(state: PlantState, found: Found, at: datetime, home: Home) -> Verdict:
     """What the rules say of a check, given what was known of the plant before it."""
-    return _verdict(state.drying, found, at, home, portrait(state, home), probed=probed)
+    return _verdict(state.drying, found, at, home, portrait(state, home))
 
 
 def _verdict(
-    plant: Plant | None, found: Found, at: datetime, home: Home, seen: Portrait, *, probed: bool
+    plant: Plant | None, found: Found, at: datetime, home: Home, seen: Portrait
 ) -> Verdict:
-    past, dries = seen.past, drying.next_probe(plant, home, at, seen, probed=probed)
+    past, dries = seen.past, partial(drying.by_drying, plant, home, at, seen)
     if seen.situation.habit_at(at) is Habit.DRY_THROUGH:
         past = replace(past, dry_by_drying=drying.dry_since(plant, home, at, seen))
     return judge(with_weight(found, seen.ends), seen.situation, past, at, dries)
@@ -211,7 +210,7 @@ def fold_check(
     """The plant and its household after a check, its portrait from before, its verdict in full."""
     at, found, seen = entry.happened_at, body.found, portrait(state, home)
     plant, home = drying.probed(state.drying, home, at, with_weight(found, seen.ends))
-    verdict = _verdict(plant, found, at, home, seen, probed=True)
+    verdict = _verdict(plant, found, at, home, seen)
     after = replace(
         state,
         **_dryness(state, verdict, found, at),
@@ -323,7 +322,7 @@ def _anew(state: PlantState, home: Home, at: datetime) -> Step:
     """Something about plant, pot or place changed: judge the last reading again, or guess."""
     if state.probed is None or (state.watered and state.watered.at > state.probed.at):
         return _waits(state, home, at, portrait(state, home))
-    verdict = verdict_of(state, state.probed.found, at, home, probed=False)
+    verdict = verdict_of(state, state.probed.found, at, home)
     probe = _window(state, verdict.next_probe, at)
     return replace(state, judged=summary(verdict), probe=probe), home
 
