@@ -19,7 +19,7 @@ from pathlib import Path
 from tests.bench import street
 
 ROOT = Path(__file__).resolve().parents[3]
-KILLS = int(os.environ.get("POTSIDE_KILLS", "12"))
+KILLS = int(os.environ.get("POTSIDE_KILLS", "20"))
 HOUSEHOLDS = 50 * max(4, KILLS)
 # A start takes so long at most. Kills come within so many messages of a run, or so many seconds.
 PATIENCE, WITHIN, SOON = 60.0, 9, 0.5
