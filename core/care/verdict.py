@@ -173,9 +173,11 @@ def _no_alarms(case: Case) -> bool:
 
 def _better_weighed(case: Case, verdict: Verdict) -> Ask | None:
     """In a pot under 8 cm a scale says more than a meter; said once, when nothing else is."""
+    if not case.situation.better_weighed:
+        return None
     by_meter = any(r.instrument is Instrument.METER for r in case.found.readings)
     sure = verdict.decision in (Decision.WAIT, Decision.WATER, Decision.SOAK_LATE)
-    return Ask.WEIGH if by_meter and sure and case.situation.better_weighed else None
+    return Ask.WEIGH if by_meter and sure else None
 
 
 _ORDER: Final[tuple[Callable[[Case], Verdict | None], ...]] = (

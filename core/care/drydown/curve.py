@@ -53,7 +53,7 @@ def past_curve(
     at = in_days(began)
     origin = house.clock.demand(at)
     heard = tuple(
-        Told(round(house.clock.demand(in_days(moment)) - origin, 6), report)
+        Told(round(house.clock.demand(in_days(moment)) - origin, 6), *report)
         for moment, report in told
     )
     return _bands(plant, house, Cycle(began=at, origin=origin, told=heard), at, moments)

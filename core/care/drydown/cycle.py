@@ -11,8 +11,7 @@ import numpy as np
 from core.care.drydown import grid
 from core.care.drydown.grid import Floats
 from core.care.drydown.pooling import Expected
-from core.care.drydown.reports import Report
-from core.care.drydown.state import Belief, Cycle, Plant
+from core.care.drydown.state import Belief, Cycle, Plant, Told
 
 Counts = tuple[float, ...]
 
@@ -66,10 +65,10 @@ def log_weights(expected: Expected) -> Floats:
     return np.asarray((1 + off / _TAILS) ** (-(_TAILS + 1) / 2))
 
 
-def one(reference: float, demand: float, report: Report) -> Floats:
-    """The chance of one report at each node."""
-    expected = grid.readings(reference, max(demand, 0.0))
-    return grid.likelihood(expected, report.low, report.high, report.sd)
+def one(reference: float, told: Told, since: float = 0.0) -> Floats:
+    """The chance of one report at each node, of a watering at that demand of the cycle."""
+    expected = grid.readings(reference, max(told.demand - since, 0.0))
+    return grid.likelihood(expected, told.low, told.high, told.sd)
 
 
 def curve_prior(plant: Plant, cycle: Cycle) -> Floats:
@@ -94,7 +93,7 @@ def posterior(plant: Plant, cycle: Cycle, expected: Expected, found: Floats) -> 
 
 def gone(plant: Plant, cycle: Cycle) -> float:
     """Share of the way from reading 10 to the reference that some report saw gone, at least."""
-    least = min((told.report.high for told in cycle.told), default=10.0 + _HALF_MARK)
+    least = min((told.high for told in cycle.told), default=10.0 + _HALF_MARK)
     return (10.0 + _HALF_MARK - least) / (10.0 - plant.reference)
 
 

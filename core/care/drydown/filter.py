@@ -121,7 +121,7 @@ def _with(plant: Plant, house: House, at: float, report: Report) -> Cycle:
     """The open cycle with one more report."""
     cycle = plant.cycle or _met(house, at, report)
     demand = round(house.clock.demand(at) - cycle.origin, 6)
-    return replace(cycle, told=_thinned((*cycle.told, Told(demand, report))))
+    return replace(cycle, told=_thinned((*cycle.told, Told(demand, *report))))
 
 
 def watered_unseen(plant: Plant, house: House, moment: datetime, doubt: Suspicion) -> Pair:

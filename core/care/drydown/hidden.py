@@ -70,5 +70,5 @@ def _chance(plant: Plant, told: tuple[Told, ...], since: float) -> Floats:
     """Chance of some reports at each node, of a watering at that demand of the cycle."""
     found = np.ones(grid.SIZE)
     for each in told:
-        found *= grids.one(plant.reference, each.demand - since, each.report)
+        found *= grids.one(plant.reference, each, since)
     return found

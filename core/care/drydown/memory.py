@@ -43,7 +43,6 @@ def found_in(reference: float, told: tuple[Told, ...]) -> Floats:
     if not told:
         found = np.ones(grid.SIZE)
     else:
-        last = told[-1]
-        found = found_in(reference, told[:-1]) * grids.one(reference, last.demand, last.report)
+        found = found_in(reference, told[:-1]) * grids.one(reference, told[-1])
     found.flags.writeable = False
     return found

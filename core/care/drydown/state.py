@@ -30,23 +30,20 @@ SOAKED_COUNTS: Final = (0.16, 0.18, 0.5, 2.6, 0.56)  # of the grid's starts, as 
 
 
 class Told(NamedTuple):
-    """One report of the open cycle, `demand` after its watering.
+    """One report of the open cycle, `demand` after its watering: four numbers, kept as they are.
 
-    A tuple, as its report is: what is known of a cycle is looked up by all that it was told.
+    A tuple: what is known of a cycle is looked up by all that it was told.
     """
 
     demand: float
-    report: Report
+    low: float
+    high: float
+    sd: float
 
-    def to_json(self) -> list[float]:
-        """Four numbers."""
-        return [self.demand, *self.report]
-
-    @classmethod
-    def from_json(cls, row: list[float]) -> Self:
-        """The report `to_json` wrote."""
-        demand, low, high, sd = row
-        return cls(demand, Report(low, high, sd))
+    @property
+    def report(self) -> Report:
+        """The report, whenever it was told."""
+        return Report(self.low, self.high, self.sd)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,8 +128,7 @@ class Plant:
         data["shapes"], data["soaked"] = list(self.shapes), list(self.soaked)
         data["watch"] = _by_name(self.watch)
         if self.cycle is not None:
-            told = [told.to_json() for told in self.cycle.told]
-            data["cycle"] = {**_by_name(self.cycle), "told": told}
+            data["cycle"] = {**_by_name(self.cycle), "told": list(map(list, self.cycle.told))}
         return data
 
     @classmethod
@@ -141,7 +137,7 @@ class Plant:
         fields = _fields(data)
         cycle = fields["cycle"]
         if cycle is not None:
-            told = tuple(map(Told.from_json, cycle["told"]))
+            told = tuple(map(Told._make, cycle["told"]))
             fields["cycle"] = Cycle(**cycle | {"told": told})
         fields["watch"] = Watch(**fields["watch"])
         fields["own"], fields["share"] = Belief(*fields["own"]), Belief(*fields["share"])
