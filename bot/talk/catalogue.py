@@ -36,7 +36,7 @@ def _bundle(language: str, subject: str) -> Any:
     bundle = FluentBundle([language], use_isolating=False)
     for name in dict.fromkeys((_SHARED, subject)):
         text = files("bot.talk").joinpath(f"catalogues/{language}/{name}.ftl").read_text("utf-8")
-        bundle.add_resource(FluentResource(_marked(text)))
+        bundle.add_resource(FluentResource(marked(text)))
     return bundle
 
 
@@ -47,11 +47,12 @@ def load(language: str) -> None:
     locale(language)
 
 
-# *fern 3*, but not the star before the default of several forms: *[other].
-_TYPED = re.compile(r"\*([^*\[\n][^*\n]*)\*")
+# *fern 3*, also with forms to choose from in it; not the star before their default: *[other].
+_PLACED = r"\{[^{}]*\}"
+_TYPED = re.compile(rf"\*((?:[^*\[\n{{]|{_PLACED})(?:[^*\n{{]|{_PLACED})*)\*")
 
 
-def _marked(text: str) -> str:
+def marked(text: str) -> str:
     """Our own marks as the transports know them; what people type can't be taken for them."""
     return _TYPED.sub(rf"{TYPE_MARK}\1{TYPE_MARK}", text).replace("~/", COMMAND_MARK)
 

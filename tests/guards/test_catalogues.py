@@ -13,11 +13,26 @@ from fluent.syntax import ast as ftl
 from fluent.syntax.serializer import FluentSerializer
 from fluent.syntax.visitor import Visitor
 
+from bot.talk.catalogue import marked
+from bot.talk.message import TYPE_MARK
+
 FIRST = "en"
 MARK = re.compile(r"(?<![~\w/])/[a-z]+\b")  # a command's mark is written ~/: transports have theirs
 KEY = re.compile(r"[a-z]+(-[a-z0-9]+)+")
 
 Catalogue = dict[str, ftl.Message]
+
+
+class _Stars(Visitor):
+    """Collects words with a star that isn't a mark of what can be typed."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.found: list[str] = []
+
+    def visit_TextElement(self, node: ftl.TextElement) -> None:  # noqa: N802 - Fluent's
+        if "*" in node.value.replace(TYPE_MARK, ""):
+            self.found.append(node.value)
 
 
 class _Variables(Visitor):
@@ -124,6 +139,14 @@ def test_no_catalogue_writes_a_commands_mark(catalogues: dict[str, Catalogue]) -
         if (found := MARK.findall(FluentSerializer().serialize_entry(message)))
     }
     assert not marked
+
+
+def test_what_can_be_typed_is_marked_on_both_sides(texts: dict[str, str]) -> None:
+    """Also where a form is chosen in the midst of it: no star is left for a reader to wonder at."""
+    stars = _Stars()
+    for _, _, entry in _entries({name: marked(text) for name, text in texts.items()}):
+        stars.visit(entry)
+    assert not stars.found
 
 
 def test_languages_say_the_same_with_the_same(catalogues: dict[str, Catalogue]) -> None:
