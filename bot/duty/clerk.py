@@ -14,7 +14,7 @@ from functools import partial
 
 import structlog
 
-from bot.duty.workroom import LATER, ClosedError, Workroom
+from bot.duty.workroom import LATER, ClosedError, Result, Workroom
 from bot.port import Back, Gone, Incoming, Moved, Pick, Press, Renamed
 from bot.talk.message import Message, Step, write
 from bot.talk.reception import Held, Reception
@@ -208,11 +208,21 @@ class Clerk:
                 done.cancel()  # does nothing to one that is kept or failed
 
     async def _attended(self, inbox_ids: Sequence[int]) -> Sequence[Held | None]:
-        """Work on messages; while the database fails, again and again, until the room closes."""
+        """Work on messages, together or each by itself.
+
+        By itself each is tried again alone: what another's try would find done has a reply in hand.
+        """
+        held = await self._tried(lambda: self._reception.attend_together(inbox_ids))
+        if held is not None:
+            return held
+        return [await self._tried(partial(self._reception.attend, one)) for one in inbox_ids]
+
+    async def _tried(self, work: Callable[[], Result]) -> Result:
+        """Have it done; while the database fails, again and again, until the room closes."""
         pauses = doubling(TRY_AGAIN, LONGEST_PAUSE)
         while True:
             try:
-                return await self._room.run(partial(self._reception.attend_together, inbox_ids))
+                return await self._room.run(work)
             except ClosedError:
                 raise
             except Exception as error:  # noqa: BLE001 - the reception deals with all others

@@ -111,20 +111,22 @@ class Reception:
                 self._count(inbox_id)
         return self._set_aside(inbox_id)
 
-    def attend_together(self, inbox_ids: Sequence[int]) -> list[Held | None]:
-        """Work on several messages in one transaction; if one fails, on each by itself.
+    def attend_together(self, inbox_ids: Sequence[int]) -> list[Held | None] | None:
+        """Work on several messages in one transaction: one commit for all is quickest for a disk.
 
-        One commit for all is what a disk can do more of. Raises StoreFailedError as `attend` does.
+        None if one of them fails: then nothing was done, and each is to be worked on by itself.
+        Raises StoreFailedError as `attend` does.
         """
-        if len(inbox_ids) > 1:
-            try:
-                with self.store.write() as tx:
-                    return self._work(tx, inbox_ids)
-            except StoreFailedError:
-                raise
-            except Exception:  # noqa: BLE001 - whose fault it is shows when each is by itself
-                log.warning("messages are worked on one by one", inbox=list(inbox_ids))
-        return [self.attend(one) for one in inbox_ids]
+        if len(inbox_ids) == 1:
+            return [self.attend(inbox_ids[0])]
+        try:
+            with self.store.write() as tx:
+                return self._work(tx, inbox_ids)
+        except StoreFailedError:
+            raise
+        except Exception:  # noqa: BLE001 - whose fault it is shows when each is by itself
+            log.warning("messages are worked on one by one", inbox=list(inbox_ids))
+            return None
 
     def attend_all(self) -> list[Held]:
         """At a start: work on everything that an earlier run kept and never finished.
