@@ -26,21 +26,26 @@ Process: TypeAlias = Callable[[Any], Any]
 class Written:
     """A statement as the driver takes it.
 
-    `told` are its values in their order, with what is done to them on the way in, and `fixed` those
-    that are always the same. `row` is the shape of what comes out, `read` what is done to that.
+    `told` are its values in their order, with what is done to them on the way in; of those `fixed`
+    are always the same, and so many are `asked` for each time. `row` is the shape of what comes
+    out, `read` what is done to that.
     """
 
     text: str
     told: Sequence[tuple[str, Process | None]]
     fixed: Values
+    asked: int
     row: Callable[..., Any]
     read: Sequence[tuple[int, Process]]
 
     def done(self, tx: Connection, values: Values) -> tuple[list[Any], int]:
         """Have it done; what came out, and the key of what went in.
 
-        Raises KeyError where a value isn't told, and SQLAlchemy's own errors.
+        Raises KeyError where a value isn't told or isn't asked for, and SQLAlchemy's own errors.
         """
+        if len(values) != self.asked:
+            asked = {name for name, _ in self.told} - self.fixed.keys()
+            raise KeyError(", ".join(sorted(asked ^ values.keys())))
         given = self.fixed | values if self.fixed else values
         bound = [given[name] if into is None else into(given[name]) for name, into in self.told]
         cursor: sqlite3.Cursor = tx.connection.cursor()  # type: ignore[assignment]
@@ -129,13 +134,15 @@ def write(statement: Statement, dialect: Dialect) -> Written:
         raise CompileError("a list of values is written anew each time")
     columns = statement.exported_columns
     outwards = [one.type.dialect_impl(dialect).result_processor(dialect, None) for one in columns]
+    fixed = {name: bind.value for name, bind in binds.items() if not bind.required}
     return Written(
         text=written.string,
         told=[
             (name, binds[name].type.dialect_impl(dialect).bind_processor(dialect))
             for name in written.positiontup or ()
         ],
-        fixed={name: bind.value for name, bind in binds.items() if not bind.required},
+        fixed=fixed,
+        asked=len(binds) - len(fixed),
         row=namedtuple("Row", list(map(str, columns.keys()))),  # noqa: PYI024 - known only now
         read=[(place, process) for place, process in enumerate(outwards) if process is not None],
     )

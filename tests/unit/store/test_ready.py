@@ -45,7 +45,8 @@ def test_rows_are_those_of_an_ordinary_execution(store: Store) -> None:
     with store.write() as tx:
         keys = [_found(tx, "ours"), _found(tx, "ours", NOON), _found(tx, "theirs")]
         assert len(set(keys)) == 3
-        for statement in (BY_NAME, LATEST, select(func.count().label("many")), LATEST.where(
+        named = select(func.count().label("many")).where(HOUSEHOLD.c.name == bindparam("name"))
+        for statement in (BY_NAME, LATEST, named, LATEST.where(
             HOUSEHOLD.c.zone == "Europe/Berlin", literal(value=True)
         )):  # fmt: skip
             ready, told = Ready(statement), {"name": "ours"}
@@ -149,6 +150,17 @@ def test_each_value_must_be_told(sqlite_store: Store) -> None:
     """A value that is left out isn't taken for NULL."""
     with sqlite_store.read() as tx, pytest.raises(KeyError, match="name"):
         Ready(BY_NAME).all(tx)
+    with sqlite_store.read() as tx, pytest.raises(KeyError, match="name"):
+        Ready(BY_NAME).all(tx, called="ours")
+
+
+def test_no_value_is_left_lying(sqlite_store: Store) -> None:
+    """A column that its statement doesn't set would be lost without a word."""
+    rename = Ready(
+        update(HOUSEHOLD).where(HOUSEHOLD.c.id == bindparam("one")).values(name=bindparam("called"))
+    )
+    with pytest.raises(KeyError, match="area"), sqlite_store.write() as tx:
+        rename.do(tx, one=_found(tx, "ours"), called="a", areas="52.5 13.4")
 
 
 def test_naive_times_are_refused(sqlite_store: Store) -> None:
