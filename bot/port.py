@@ -7,7 +7,7 @@ treats all networks alike.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import TYPE_CHECKING, Protocol, TypeAlias
 
@@ -140,6 +140,13 @@ class Piece:
     row: int = 0
     part: int = 0
     """Which part of which outbox row: the same again is the same message."""
+
+    def in_words(self) -> Piece | None:
+        """The same with words in the place of a file of ours; None where there are none."""
+        if self.file is None or not self.file.of_ours:
+            return None
+        words = "\n".join(filter(None, (self.text, self.file.instead))) or self.file.alt
+        return replace(self, text=words, file=None) if words else None
 
 
 @dataclass(frozen=True, slots=True)

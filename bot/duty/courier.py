@@ -80,6 +80,14 @@ class Job:
             return None
         return Shown(self.said, step.dialogue, step.version)
 
+    def goes_on_in_words(self) -> bool:
+        """Put words in the place of the file that goes next; False where that is none of ours."""
+        words = self.pieces[self.next].in_words()
+        if words is None:
+            return False
+        self.pieces = [*self.pieces[: self.next], words, *self.pieces[self.next + 1 :]]
+        return True
+
     @property
     def answers(self) -> bool:
         """Whether it is the reply to a message."""
@@ -336,6 +344,8 @@ class Courier:
                 lane.chat = to
             case GoneError():
                 await self._gone(lane, job)
+            case RefusedError() if job.goes_on_in_words():
+                log.warning("words go in the place of a file", reason=str(error))
             case RefusedError():
                 self._drop(lane, job)
                 self._tally.count("failed", job.parcel.kind)

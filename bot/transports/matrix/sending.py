@@ -9,10 +9,8 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from typing import Any
 
-import structlog
 from aiohttp import ClientError
 from nio import RoomSendResponse
 from nio.exceptions import EncryptionError, LocalProtocolError, SendRetryError
@@ -38,8 +36,6 @@ from bot.transports.matrix.own import ROW, OwnMessages
 from bot.transports.matrix.trouble import typed
 from bot.transports.matrix.wording import as_html, listed, plain
 from core.store.outbox import Parcel
-
-log = structlog.get_logger(__name__)
 
 MESSAGE = "m.room.message"
 
@@ -109,10 +105,7 @@ class MatrixPort:
         return str(answer.event_id)
 
     async def _content(self, client: Client, room: str, piece: Piece) -> dict[str, Any]:
-        """What to say; for a file, what the server made of it. A long way shows that we are at it.
-
-        A file of ours that can't be had leaves its words in its place.
-        """
+        """What to say; for a file, what the server made of it: a long way, so it shows there."""
         if piece.file is None:
             return content_of(piece)
         async with busy(client, room, self._patience.typing), asyncio.timeout(media.LONGEST):
@@ -120,11 +113,7 @@ class MatrixPort:
                 async with self._one:
                     data = await asyncio.to_thread(content, piece.file)
             except NoFileError as error:
-                if not piece.file.of_ours:
-                    raise RefusedError(str(error)) from error
-                log.warning("a file can't be had", file=piece.file.name)
-                words = piece.file.instead or piece.file.alt or cutting.BLANK
-                return content_of(replace(piece, text=words, file=None))
+                raise RefusedError(str(error)) from error
             shown = await media.sent_up(client, room, piece.file, data)
         return shown | common(piece)
 

@@ -20,7 +20,7 @@ from telegram.error import BadRequest, TelegramError
 
 from bot.port import Limits, Piece, RefusedError
 from bot.talk.files import NoFileError, content
-from bot.talk.message import Reply
+from bot.talk.message import Attachment, Reply
 from bot.transports.telegram import cutting, fetching
 from bot.transports.telegram.request import call
 from bot.transports.telegram.trouble import BAD_MARKUP, NO_SUCH_THREAD, says, typed
@@ -83,8 +83,7 @@ class TelegramPort:
         return await fetching.fetch(self._bot, ref, most)
 
     async def _say(self, chat: str, piece: Piece, *, markup: bool, thread: str | None) -> str:
-        said, data = await self._content(piece)
-        text = as_html(said) if markup else plain(said)
+        text = as_html(piece.text) if markup else plain(piece.text)
         common: dict[str, Any] = {"chat_id": int(chat), "reply_markup": keyboard(piece)}
         if markup:
             common["parse_mode"] = "HTML"
@@ -94,12 +93,13 @@ class TelegramPort:
             common["reply_parameters"] = ReplyParameters(
                 int(piece.answers), allow_sending_without_reply=True
             )
-        if piece.file is None or data is None:
+        if piece.file is None:
             return await self._say_text(text, common)
+        data, caption = await self._content(piece.file), text or None
         if piece.file.type in PICTURES:
-            shown = await self._bot.send_photo(photo=data, caption=text or None, **common)
+            shown = await self._bot.send_photo(photo=data, caption=caption, **common)
         else:
-            shown = await self._bot.send_document(document=data, caption=text or None, **common)
+            shown = await self._bot.send_document(document=data, caption=caption, **common)
         return str(shown.message_id)
 
     async def _say_text(self, text: str, common: Mapping[str, Any]) -> str:
@@ -111,21 +111,13 @@ class TelegramPort:
         said = await call(self._bot, "sendMessage", fields)
         return str(said["message_id"])
 
-    async def _content(self, piece: Piece) -> tuple[str, InputFile | None]:
-        """A piece's words and its file; words in the place of one of ours that can't be had."""
-        file = piece.file
-        if file is None:
-            return piece.text, None
+    async def _content(self, file: Attachment) -> InputFile:
         try:
             async with self._one:
                 data = await asyncio.to_thread(content, file)
         except NoFileError as error:
-            words = "\n".join(filter(None, (piece.text, file.instead))) or file.alt
-            if not file.of_ours or not words:
-                raise RefusedError(str(error)) from error
-            log.warning("a file can't be had", file=file.name)
-            return words, None
-        return piece.text, InputFile(data, filename=file.name)
+            raise RefusedError(str(error)) from error
+        return InputFile(data, filename=file.name)
 
 
 def keyboard(piece: Piece) -> InlineKeyboardMarkup | None:

@@ -82,7 +82,7 @@ async def test_both_ways(people: Crowd, bot: Bot, *, encrypted: bool) -> None:
         before = len(ida.others(room))
         with shut():
             await ida.say(room, "!chart fern")
-            said = await ida.hears(room, "drawn just now. To try again: !chart fern", before)
+            said = await ida.hears(room, "or sent just now. To try again: !chart fern", before)
             await ida.hears(room, "Fern since", before)
         assert "Fern since" not in said.text
 

@@ -312,7 +312,7 @@ async def test_a_chart_that_can_not_be_drawn_says_so_in_words(
             said = await world.ask(IDA, HOME, "/chart fern")
         assert said["method"] == "sendMessage"
         assert said["shown"].startswith("Fern: nothing probed or poured")
-        assert said["shown"].endswith("could not be drawn just now. To try again: /chart fern")
+        assert said["shown"].endswith("drawn or sent just now. To try again: /chart fern")
         again = await world.ask(IDA, HOME, "/chart fern")
         assert again["method"] == "sendPhoto"
         assert "could not be drawn" not in again["shown"]

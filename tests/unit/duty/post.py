@@ -18,6 +18,7 @@ class Mail:
         self.marked: list[int] = []
         self.renewed: list[Sequence[int]] = []
         self.given_back: list[int] = []
+        self.gave_up: list[int] = []
 
     async def renew(self, rows: Sequence[int]) -> None:
         self.renewed.append(rows)
@@ -30,6 +31,9 @@ class Mail:
 
     async def hold(self, _chat: int, rows: Sequence[int], _until: datetime) -> None:
         self.given_back += rows
+
+    async def failed(self, row: int, _at: datetime) -> None:
+        self.gave_up.append(row)
 
     def sent(self, row: int, _at: datetime, _shown: object, _posted: str | None) -> None:
         self.marked.append(row)

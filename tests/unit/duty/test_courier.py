@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import timedelta
-from typing import Any
+from typing import Any, cast
 
 from bot.duty.courier import Courier
 from bot.duty.pacing import UNASKED_AT_ONCE
-from bot.port import LimitedError, Piece
-from bot.talk.message import Reply
+from bot.port import LimitedError, Piece, RefusedError
+from bot.talk.message import Attachment, Reply
 from bot.tally import Tally
-from core.store.outbox import REPLY
+from core.actions.takeout import TYPE
+from core.store.outbox import REPLY, Parcel
 from tests.faults.loopback import Sink
 from tests.unit.duty.post import AT, Mail, parcel
 
@@ -74,3 +76,31 @@ async def test_a_stop_waits_for_no_chat_that_the_network_holds() -> None:
     async with asyncio.timeout(2):
         await courier.close()
     assert mail.given_back == [1]
+
+
+async def test_words_go_in_the_place_of_a_file_that_the_network_refuses() -> None:
+    """A journal too large for it, a group in which nobody may send pictures: it used to be silence.
+
+    A file that isn't ours is all that there was to say, and refused words stay refused.
+    """
+
+    class Wordy(Sink):
+        def cut(self, parcel: Parcel, reply: Reply) -> Sequence[Piece]:
+            return [Piece(reply.text, file=next(iter(reply.files), None), answers=parcel.kind)]
+
+        async def send(self, chat: str, piece: Piece) -> None:
+            if piece.file is not None or piece.text == "bad":
+                raise RefusedError("Request Entity Too Large")
+            await super().send(chat, piece)
+
+    mail, port = cast("Any", Mail()), Wordy()
+    courier = Courier(port, mail, lambda: AT, Tally())
+    ours = Attachment("a.jsonl", type=TYPE, instead="Not sent.", journal=True)
+    courier.post(parcel(1, 1, REPLY), Reply("All of it.", files=(ours,)))
+    courier.post(parcel(2, 2, REPLY), Reply("", files=(replace(ours, journal=False),)))
+    courier.post(parcel(3, 3, REPLY), Reply("bad"))
+    await asyncio.sleep(0.05)
+    async with asyncio.timeout(5):
+        await courier.close()
+    assert [(one.chat, one.text) for one in port.heard] == [("chat 1", "All of it.\nNot sent.")]
+    assert (mail.marked, sorted(mail.gave_up)) == ([1], [2, 3])

@@ -44,7 +44,7 @@ chart-today = today
 chart-line = Dotted line: wants water under it, at { $line } or less
 chart-ready = Bar: probably ready; diamond: probe
 chart-watered = watered
-chart-not-drawn = The picture could not be drawn just now. To try again: { $what ->
+chart-not-drawn = The picture could not be drawn or sent just now. To try again: { $what ->
     [none] ~/chart
    *[other] ~/chart { $what }
   }

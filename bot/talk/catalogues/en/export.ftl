@@ -6,4 +6,4 @@ export-without = { $n ->
    *[other] Photos are named only; not in it
   }: codes, addresses, what we said word by word. Whoever has the file can read it.
 export-private = That file is for a keeper alone: please ask me for it in a private chat.
-export-not-made = The file could not be made just now. To try again: ~/export
+export-not-made = The file could not be made or sent just now; a very long journal is too large for a chat. To try again: ~/export
