@@ -303,6 +303,11 @@ Tomaso (dm:Tomaso): /forget me {word}
 Ida: /story fern
   somebody
   not: Tomaso
+Ida: /story today by tomaso
+  I know Ida here; whose?
+  [Ida]
+Ida: /story today
+  3 (somebody)
 Ida: /household
   Ida's household: Ida, keeper.
 Ida: /pour fern

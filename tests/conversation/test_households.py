@@ -5,6 +5,9 @@ from __future__ import annotations
 import re
 from datetime import timedelta
 
+import pytest
+
+from bot.talk.commands import people
 from core.actions import chats
 from tests.conversation.talking import InProcess, play
 
@@ -291,3 +294,22 @@ def test_keepers_are_told_in_private_that_the_home_chat_is_gone(house: InProcess
     assert told.chat == "dm:Noor"
     assert "I can't write to the household's chat any more" in told.text
     assert told.kind == "reminder"
+
+
+def test_chats_that_speak_as_themselves_are_nobody_to_write_to(
+    house: InProcess, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As on a network where nobody is written to first."""
+    monkeypatch.setattr(people, "ALWAYS_REACHED", "")
+    house.say("Ida", "/help", "dm:Ida")
+    house.say("chat:1", "fern 7")
+    play(house, "Ida: /household\n  chat:1 is a chat that speaks as itself; no person is behind it")
+    house.say("chat:2", "fern 7")
+    play(
+        house,
+        """
+Ida: /household
+  chat:1 and chat:2 are chats that speak as themselves; no person is behind them
+  not: can't write first
+""",
+    )

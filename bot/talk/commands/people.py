@@ -102,7 +102,7 @@ def _unreached(turn: Turn, everybody: list[Belongs]) -> str:
     names = [one.name for one in alone if not one.itself]
     lines = (
         turn.words("people-unreached", names=turn.words.both(names)) if names else "",
-        turn.words("people-itself", names=turn.words.both(itself)) if itself else "",
+        turn.words("people-itself", names=turn.words.both(itself), n=len(itself)) if itself else "",
     )
     return "\n".join(line for line in lines if line)
 

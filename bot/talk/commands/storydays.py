@@ -38,8 +38,9 @@ def days_of(turn: Turn, said: str, page: int) -> Reply | None:
 
 
 def _person(turn: Turn, days: str, said: str) -> int | Reply:
-    """Somebody who belongs to the household or once did."""
-    known = people.names(turn.tx, turn.who.household_id)
+    """Somebody who belongs to the household or once did; not who had themselves forgotten."""
+    everybody = people.names(turn.tx, turn.who.household_id)
+    known = {one: name for one, name in everybody.items() if name}
     key = name_key(said)
     if key in {"me", "i"}:
         return turn.who.person_id

@@ -21,7 +21,10 @@ people-network-telegram = Telegram
 people-network-matrix = Matrix
 people-network-terminal = terminal
 people-unreached = I can't write first to { $names }: a private chat begins with a word of theirs.
-people-itself = { $names } is a chat that speaks as itself; no person is behind it whom I could write to. An admin of a group who turns off "Remain anonymous" speaks as themselves.
+people-itself = { $n ->
+    [one] { $names } is a chat that speaks as itself; no person is behind it whom I could write to.
+   *[other] { $names } are chats that speak as themselves; no person is behind them whom I could write to.
+  } An admin of a group who turns off "Remain anonymous" speaks as themselves.
 people-pouring = { $n ->
     [one] { $who } is pouring { $plants }
    *[other] { $who } are pouring { $plants }
