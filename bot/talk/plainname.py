@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 
 from bot.talk import quoted, registry
-from bot.talk.grammar.dates import When, take_when
+from bot.talk.commands.told import moment_in
+from bot.talk.grammar.dates import When
 from bot.talk.grammar.pots import read_pot
 from bot.talk.grammar.quantities import Refusal
 from bot.talk.grammar.readings import read_found
@@ -30,11 +31,11 @@ def plant_of(turn: Turn, said: str) -> Spoken | str | Reply:
     if found is not None:
         return found
     known = turn.names()
-    moment = take_when(said, turn.now, turn.who.zone)
-    bare = moment.rest if isinstance(moment, When) else said
+    moment = moment_in(turn, said)
+    bare, when = (moment.rest, moment.said) if isinstance(moment, When) else (said, "")
     inside = anywhere(turn, bare, known) if known else None
     if inside is not None:
-        return Spoken(inside.plant, _without_question(_with_moment(inside.rest, said, bare)))
+        return Spoken(inside.plant, _without_question(f"{inside.rest} {when}".strip()))
     meant = quoted.plant(turn) if bare.split() and quoted.unnamed(bare.split()) else None
     if meant is not None:
         return Spoken(meant, said)
@@ -43,7 +44,7 @@ def plant_of(turn: Turn, said: str) -> Spoken | str | Reply:
         return unnamed
     loose = split_plant(turn, bare, lambda name, rest: f"/check {name} {rest}".strip())
     if isinstance(loose, Spoken):
-        return Spoken(loose.plant, _with_moment(loose.rest, said, bare))
+        return Spoken(loose.plant, f"{loose.rest} {when}".strip())
     return loose if loose.buttons or not known else _lost(turn, bare, known)
 
 
@@ -77,13 +78,6 @@ def _misspelt(turn: Turn, word: str) -> Reply | None:
         return None
     near = turn.words("common-unknown-command-near", said=word[:30], near=like)
     return answer(near, buttons=(Option(f"/{like}", f"/{like}"),))
-
-
-def _with_moment(rest: str, line: str, bare: str) -> str:
-    """The rest with the words that named the moment, so that the command sees them again."""
-    left = bare.split()
-    moment = [word for word in line.split() if word not in left]
-    return " ".join([rest, *moment]).strip()
 
 
 def _without_question(rest: str) -> str:

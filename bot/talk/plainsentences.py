@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from functools import cache
 
+from bot.talk.grammar.months import DAY_OF_MONTH, MONTH
+
 # `command <- sentence`, a line each; the first that fits counts. In a sentence <0> and <1> are any
 # words, <name> is one word of letters, <n> begins with a digit; ' may be left out. In a command
 # {0} and {1} are what those caught, and {it} the plant that was spoken of last, or nothing.
@@ -155,7 +157,10 @@ _WORDS = {
     "_KEEP": r"(keep|store|save|record|remember|collect|kept|stored)",
     "_MY_DATA": r"((all )?(my|our|the) (data|messages|photos|entries|plants|things))",
     "_DAYS": r"(?P<a>today|yesterday|this (week|morning|afternoon|evening)|last (week|night)"
-    r"|the day before yesterday|(on |last )?(mon|tues|wednes|thurs|fri|satur|sun)day)",
+    r"|the day before yesterday|(on |last )?(mon|tues|wednes|thurs|fri|satur|sun)day"
+    rf"|(the )?{DAY_OF_MONTH}( of)? ({MONTH})( \d{{4}})?"
+    rf"|({MONTH}) (the )?{DAY_OF_MONTH}(,? \d{{4}})?"
+    r"|the \d{1,2}(st|nd|rd|th))",
     "_DUE": r"( (anything|something|any|plants?|need|to|do|due|water|a drink|today|now|next|for))",
     "_IS": r"(is|are|would|was)",
     "_POISONOUS_FOR": r"(poisonous|toxic|poison|dangerous|safe)( (for|to|if|with) .+?)?",

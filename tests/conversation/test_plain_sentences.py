@@ -170,6 +170,8 @@ SAME = {
     "what did I do yesterday": "/story yesterday by I",
     "what did we do yesterday?": "/story yesterday",
     "what happened today": "/story today",
+    "what happened on 2 march": "/story today",
+    "who did what on the 2nd": "/story today",
     "who watered this week": "/story this week",
     "what happened to fern": "/story fern",
     "privacy": "/help privacy",

@@ -26,6 +26,11 @@ FORMS = {
     "gave fern 250 ML": "Fern: 250 ml given.",
     "gave fern 400 ml, 50 ml ran off": "50 ml of it ran off.",
     "/gave fern 400 ml 2 days ago": "Fern: 400 ml given, 2 days ago.",
+    "/gave fern 300 ml 24 feb": "Fern: 300 ml given, 6 days ago.",
+    "gave fern 300 ml on february 24": "Fern: 300 ml given, 6 days ago.",
+    "I gave fern 300 ml on feb 24": "Fern: 300 ml given, 6 days ago.",
+    "watered fern on the 24th": "Fern: watered, 6 days ago.",
+    "on 24 feb I watered the fern": "Fern: watered, 6 days ago.",
 }
 
 

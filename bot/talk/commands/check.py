@@ -36,7 +36,7 @@ def _one(turn: Turn, text: str) -> Reply:
         return doubt
     found, at = checkmany.found_in(turn, told)
     if found is None:
-        return ask_reading(turn, told.plant)
+        return ask_reading(turn, told.plant, told.moment)
     if isinstance(found, Unclear):
         return _unclear(turn, told, found)
     outcome = checking.check(turn.tx, turn.teller, turn.home, told.plant, found, at)
@@ -58,11 +58,14 @@ def _two_ways(turn: Turn, told: Told) -> Reply | None:
     return answer(turn.words("check-two-ways", names=names), buttons=buttons)
 
 
-def ask_reading(turn: Turn, plant: Plant) -> Reply:
-    """Ask what the probe, the roots or the level say; whatever reads as that answers it."""
+def ask_reading(turn: Turn, plant: Plant, moment: str = "") -> Reply:
+    """Ask what the probe, the roots or the level say; whatever reads as that answers it.
+
+    `moment`: when it was, as it was told.
+    """
     seen = portrait(plant.state, turn.home)
     how = f"check-how-{portrayal.looked_at(seen)}"
-    hidden = Option(ANY_READING, f"/check {plant.call}: {{text}}")
+    hidden = Option(ANY_READING, f"/check {plant.call}: {{text}} {moment}".strip())
     shown = Option(turn.words("add-never-mind"), "/cancel")
     told = others.probed_words(turn, plant)
     asked = turn.words(how, plant=plant.name, call=plant.call)
@@ -80,5 +83,5 @@ def _unclear(turn: Turn, told: Told, found: Unclear) -> Reply:
         for meaning in found.meanings[:4]
     )
     if not buttons:
-        buttons = (Option(ANY_READING, f"/check {call}: {{text}}"),)
+        buttons = (Option(ANY_READING, f"/check {call}: {{text}} {told.moment}".strip()),)
     return answer(turn.words.refusal(found.key, found.args), buttons=buttons)

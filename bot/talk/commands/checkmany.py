@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from bot.talk import checkwords, say
-from bot.talk.commands.told import Told, plant_and_time
-from bot.talk.grammar.dates import When, take_when
+from bot.talk.commands.told import Told, moment_in, plant_and_time
+from bot.talk.grammar.dates import When
 from bot.talk.grammar.readings import read_found
 from bot.talk.grammar.refusal import Unclear
 from bot.talk.message import Option, Reply
@@ -26,7 +26,8 @@ from core.journal.portrait import ends_of
 MOST_LINES = 6
 MOST_NAMES = 8
 
-_PARTS = re.compile(r"\s*[;\n]\s*|,\s+|,(?=\s*[^\d\s])")
+# `feb 24, 2025` is one piece.
+_PARTS = re.compile(r"\s*[;\n]\s*|,\s+(?!20\d\d\b)|,(?=\s*[^\d\s])")
 # A reading and then a word that no reading knows: perhaps the next plant's name.
 _RUN_ON = re.compile(r"\d\S*\s+(?:and\s+|&\s*)?(?=[^\W\d])")
 _AND = re.compile(r"\s*(?:\band|&)\s*$", re.IGNORECASE)
@@ -55,10 +56,10 @@ def parts(turn: Turn, rest: str) -> list[str]:
 
 
 def _adds(turn: Turn, piece: str) -> bool:
-    """Whether a piece is nothing but a reading or a moment."""
+    """Whether a piece is nothing but a reading or a moment; `june 4` is of a June."""
     if isinstance(read_found(piece), Found):
         return True
-    moment = take_when(piece, turn.now, turn.who.zone)
+    moment = moment_in(turn, piece)
     return isinstance(moment, When) and not moment.rest
 
 

@@ -67,9 +67,7 @@ def _dated(turn: Turn, pieces: list[str]) -> list[str]:
     dated = [one for one in moments if isinstance(one, When) and one.at is not None]
     if not isinstance(last, When) or len(dated) != 1 or last.at is None:
         return pieces
-    left = last.rest.split()
-    words = " ".join(word for word in pieces[-1].split() if word.strip(",") not in left)
-    return [*(f"{piece} {words}" for piece in pieces[:-1]), pieces[-1]]
+    return [*(f"{piece} {last.said}" for piece in pieces[:-1]), pieces[-1]]
 
 
 def keep_all(turn: Turn, pieces: list[str]) -> Reply:

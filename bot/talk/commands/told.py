@@ -6,8 +6,9 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from bot.talk.grammar.dates import When, take_when
-from bot.talk.message import Reply
-from bot.talk.naming import Spoken, exact, split_plant
+from bot.talk.grammar.refusal import Unclear
+from bot.talk.message import Option, Reply
+from bot.talk.naming import Spoken, anywhere, exact, split_plant
 from bot.talk.turn import Turn, answer
 from core.journal.plants import Plant
 
@@ -45,21 +46,34 @@ def plant_and_time(turn: Turn, text: str, command: str) -> Told | Reply:
         counts = command in _NO_READINGS
         moment = take_when(named.rest, turn.now, turn.who.zone, counts=counts)
         if not isinstance(moment, When):
-            return answer(turn.words.refusal(moment.key, moment.args))
-        return _told(turn, replace(named, rest=moment.rest), moment, named.rest)
-    moment = take_when(text, turn.now, turn.who.zone)
+            return _which_moment(turn, moment, f"/{command} {named.plant.call}:")
+        return _told(turn, replace(named, rest=moment.rest), moment)
+    moment = moment_in(turn, text)
     if not isinstance(moment, When):
-        return answer(turn.words.refusal(moment.key, moment.args))
-    when = f" {_words_of(text, moment.rest)}".rstrip()
+        return _which_moment(turn, moment, f"/{command}")
+    when = f" {moment.said}".rstrip()
     found = split_plant(
         turn, moment.rest, lambda name, rest: f"/{command} {name} {rest}{when}".strip()
     )
-    return found if isinstance(found, Reply) else _told(turn, found, moment, text)
+    return found if isinstance(found, Reply) else _told(turn, found, moment)
 
 
-def _told(turn: Turn, spoken: Spoken, moment: When, text: str) -> Told:
-    named = _words_of(text, moment.rest) if moment.at is not None else ""
-    return Told(spoken, moment.at or turn.happened_at, spoken.rest, named)
+def moment_in(turn: Turn, text: str) -> When | Unclear:
+    """The moment that a line names, unless its words are a plant's name: `3 june` of June."""
+    moment = take_when(text, turn.now, turn.who.zone)
+    if not isinstance(moment, When) or moment.at is None or anywhere(turn, moment.rest) is not None:
+        return moment
+    return moment if anywhere(turn, text) is None else When(None, text)
+
+
+def _which_moment(turn: Turn, moment: Unclear, start: str) -> Reply:
+    """What is unclear about a moment; what may have been meant can be chosen."""
+    buttons = tuple(Option(one[:40], f"{start} {one}") for one in moment.meanings)
+    return answer(turn.words.refusal(moment.key, moment.args), buttons=buttons)
+
+
+def _told(turn: Turn, spoken: Spoken, moment: When) -> Told:
+    return Told(spoken, moment.at or turn.happened_at, spoken.rest, moment.said)
 
 
 def _is_moment(turn: Turn, named: Spoken) -> bool:
@@ -67,17 +81,3 @@ def _is_moment(turn: Turn, named: Spoken) -> bool:
     called = take_when(named.plant.call, turn.now, turn.who.zone)
     is_one = isinstance(called, When) and called.at is not None
     return is_one and bool(named.rest) and exact(turn, named.rest) is not None
-
-
-def _words_of(text: str, rest: str) -> str:
-    """The words of a text that aren't in its rest: those that named the moment."""
-    left = rest.split()
-    named = []
-    for word in text.split():
-        if word.strip(",") in left:
-            left.remove(word.strip(","))
-        elif word in left:
-            left.remove(word)
-        else:
-            named.append(word)
-    return " ".join(named)

@@ -11,28 +11,24 @@ from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from bot.talk.grammar.dates import NUMBERS, WEEKDAYS
+from bot.talk.grammar.months import DAY_OF_MONTH, MONTH, day_number, nearest
 from bot.talk.grammar.refusal import Unclear
 
-MONTHS = (
-    "january february march april may june july august september october november december"
-).split()
 # Nobody plans a probe or a journey further ahead than this.
 FARTHEST = timedelta(days=400)
 # A span that began so long ago at most, and isn't over, is this year's (ours).
 _YEAR, _BEGUN = timedelta(days=365), timedelta(days=90)
 
-_MONTH = "|".join(f"{name[:3]}(?:{name[3:]})?" for name in MONTHS)
 _WEEKDAY = "|".join(f"{name[:3]}(?:{name[3:]})?" for name in WEEKDAYS)
 _NUMBER = r"(?:\d{1,3}|a|an|one|two|three|four|five|six)"
-_DAY_OF_MONTH = r"(?:[012]?\d|3[01])(?:st|nd|rd|th)?"
 _ONE = (
     r"(?P<iso{n}>\d{{4}}-\d{{1,2}}-\d{{1,2}})"
     r"|(?P<evening{n}>(?:this\s+|in\s+the\s+)?evening|tonight|later\s+today)"
     r"|(?P<today{n}>today|now)|(?P<tomorrow{n}>tomorrow)"
     r"|(?P<week{n}>next\s+week)"
     rf"|(?:in\s+)?(?P<count{{n}}>{_NUMBER})\s*(?P<unit{{n}}>day|week)s?"
-    rf"|(?P<day{{n}}>{_DAY_OF_MONTH})\.?\s*(?:of\s+)?(?P<month{{n}}>{_MONTH})(?:\s+(?P<year{{n}}>\d{{4}}))?"
-    rf"|(?P<monthb{{n}}>{_MONTH})\s+(?P<dayb{{n}}>{_DAY_OF_MONTH})(?:,?\s+(?P<yearb{{n}}>\d{{4}}))?"
+    rf"|(?P<day{{n}}>{DAY_OF_MONTH})\.?\s*(?:of\s+)?(?P<month{{n}}>{MONTH})(?:\s+(?P<year{{n}}>\d{{4}}))?"
+    rf"|(?P<monthb{{n}}>{MONTH})\s+(?P<dayb{{n}}>{DAY_OF_MONTH})(?:,?\s+(?P<yearb{{n}}>\d{{4}}))?"
     rf"|(?:on\s+|next\s+|this\s+)?(?P<weekday{{n}}>{_WEEKDAY})"
 )
 
@@ -47,10 +43,10 @@ _AHEAD = re.compile(
 _TO = r"\s*(?:-|\u2013|to|till|until|through)\s*"
 _SPAN = re.compile(rf"(?:from\s+)?(?:{_one('1')}){_TO}(?:{_one('2')})", re.IGNORECASE)
 _SHORT_SPAN = re.compile(
-    rf"(?:from\s+)?(?P<first>{_DAY_OF_MONTH})\.?{_TO}(?:{_one('2')})", re.IGNORECASE
+    rf"(?:from\s+)?(?P<first>{DAY_OF_MONTH})\.?{_TO}(?:{_one('2')})", re.IGNORECASE
 )
 _SHORT_SPAN_B = re.compile(
-    rf"(?:from\s+)?(?P<month>{_MONTH})\s+(?P<first>{_DAY_OF_MONTH}){_TO}(?P<last>{_DAY_OF_MONTH})",
+    rf"(?:from\s+)?(?P<month>{MONTH})\s+(?P<first>{DAY_OF_MONTH}){_TO}(?P<last>{DAY_OF_MONTH})",
     re.IGNORECASE,
 )
 # `the 10th to the 14th`: days of a month, of which the nearest that is still to come is meant.
@@ -128,17 +124,16 @@ def _short(match: re.Match[str], today: date) -> tuple[date, date] | Unclear:
     if isinstance(last, Unclear):
         return last
     try:
-        return last.replace(day=_number(match["first"])), last
+        return last.replace(day=day_number(match["first"])), last
     except ValueError:
         return Unclear("when-no-such-day", {"said": match[0]})
 
 
 def _short_b(match: re.Match[str], today: date) -> tuple[date, date] | Unclear:
     """`June 1-14`."""
-    month = _month(match["month"])
     try:
-        last = _coming(today, month, _number(match["last"]), None)
-        return last.replace(day=_number(match["first"])), last
+        last = nearest(today, match["month"], match["last"], ahead=True)
+        return last.replace(day=day_number(match["first"])), last
     except ValueError:
         return Unclear("when-no-such-day", {"said": match[0]})
 
@@ -221,26 +216,5 @@ def _day(parts: dict[str, str], today: date) -> date:
     named, of_month = (parts.get(key) or parts.get(f"{key}b") for key in ("day", "month"))
     if named and of_month:
         year_said = parts.get("year") or parts.get("yearb")
-        return _coming(today, _month(of_month), _number(named), year_said)
+        return nearest(today, of_month, named, year_said, ahead=True)
     return today
-
-
-def _coming(today: date, month: int, day: int, year: str | None) -> date:
-    if year:
-        return date(int(year), month, day)
-    for ahead in range(9):  # a 29 February may be years off
-        try:
-            found = date(today.year + ahead, month, day)
-        except ValueError:
-            continue
-        if found >= today:
-            return found
-    raise ValueError(day)
-
-
-def _number(text: str) -> int:
-    return int(re.sub(r"\D", "", text))
-
-
-def _month(text: str) -> int:
-    return [name[:3] for name in MONTHS].index(text.casefold()[:3]) + 1

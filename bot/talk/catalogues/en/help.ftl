@@ -33,6 +33,6 @@ help-all =
     Upkeep: ~/spot fern north window, ~/turn, ~/wipe, ~/feed, ~/scout, ~/rinse, ~/repot fern { example-next-pot } pot
     Looking back: ~/story fern (today, last week), ~/photo fern (2, remove 2), ~/chart fern (or a room), ~/why fern, ~/looked fern fine, ~/poison fern
     Slips: ~/undo, ~/fix 4, ~/fix fern, ~/cancel
-    House: ~/start, ~/household, ~/invite, ~/join CODE, ~/handover (kitchen, 1-14 June), ~/settings, ~/export, ~/forget (household, me), ~/help privacy. Dates: *yesterday*, *2 days ago*, *2026-03-01*
+    House: ~/start, ~/household, ~/invite, ~/join CODE, ~/handover (kitchen, 1-14 June), ~/settings, ~/export, ~/forget (household, me), ~/help privacy. Dates: *yesterday*, *2 days ago*, *24 feb*, *2026-03-01*
 help-elsewhere = Plants you have with me already can be here too: ~/invite there, then ~/join and its code here.
 help-in-group = In this group I hear commands, replies to me and messages that begin with my name; everything else stays among you, as privacy mode keeps it from me.
