@@ -209,15 +209,17 @@ def welcome(
     if known is not None:
         return known
     person_id = _person_of(tx, where, now)
-    household_id = _household_of(tx, where, person_id)
+    # Looked up once: of two who found it missing on a server, the second can't make it and fails.
+    chat = tx.execute(_CHAT_AT, _place(where)).first()
+    household_id = _household_of(tx, where, chat, person_id)
     if household_id is None:
         own = _unlike(name, households_of(tx, person_id))
         founded = found(tx, own, now, zone=zone, settings=settings)
-        chat_id = _let_chat(tx, where, founded, person_id, now)
+        chat_id = _let_chat(tx, where, chat, founded, person_id, now)
         set_home(tx, founded, chat_id)
         household_id = founded
     else:
-        _let_chat(tx, where, household_id, person_id, now)
+        _let_chat(tx, where, chat, household_id, person_id, now)
     _join(tx, household_id, person_id, now)
     present = find(tx, where)
     if present is None:
@@ -225,13 +227,12 @@ def welcome(
     return present
 
 
-def _household_of(tx: Connection, where: Address, person_id: int) -> int | None:
+def _household_of(tx: Connection, where: Address, known: Any, person_id: int) -> int | None:
     """Whose a chat is: a group keeps its household, a private chat one of its person's own.
 
     A private chat that others have been asked into is a group, and keeps its household too. One
     whose household was deleted has none.
     """
-    known = tx.execute(_CHAT_AT, _place(where)).first()
     if known is not None and known.forget_at is None and not (known.direct and where.direct):
         return int(known.household_id)
     if not where.direct:
@@ -304,10 +305,9 @@ def _place(where: Address) -> dict[str, str]:
 
 
 def _let_chat(
-    tx: Connection, where: Address, household_id: int, person_id: int, now: datetime
+    tx: Connection, where: Address, known: Any, household_id: int, person_id: int, now: datetime
 ) -> int:
     """Have a chat belong to a household, made when it is new; its id."""
-    known = tx.execute(_CHAT_AT, _place(where)).first()
     if known is not None:
         new: dict[str, int | bool | None] = {"household_id": household_id}
         if where.direct:

@@ -9,7 +9,7 @@ from concurrent.futures import ThreadPoolExecutor
 from datetime import timedelta
 from functools import partial
 from threading import Barrier
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from sqlalchemy import insert, text
@@ -170,6 +170,29 @@ def test_strangers_in_the_same_moment_found_one_household(pair: tuple[Home, Home
     assert one.count("household") == 1
     assert one.count("membership") == 2
     assert len(one.wall.heard) + len(two.wall.heard) == 2
+
+
+@pytest.mark.postgres
+def test_who_comes_second_founds_nothing(
+    postgres_database: str, move_in: Callable[[Store], Home], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The first is committed just after the second saw nobody there: the chat used to change."""
+    store, other = open_store(postgres_database), open_store(postgres_database)
+    first, second = move_in(store), move_in(other)
+    tom, ida = first.message("/help", who="Tom"), first.message("/help", who="Ida")
+    real, late = people.found, [tom]
+
+    def found(*told: Any, **more: Any) -> int:
+        if late:
+            first.house.hear(late.pop())
+        return real(*told, **more)
+
+    monkeypatch.setattr(people, "found", found)
+    second.house.hear(ida)
+    assert [first.count(table) for table in ("household", "membership", "person")] == [1, 2, 2]
+    assert len(first.wall.heard) == len(second.wall.heard) == 1
+    other.close()
+    store.close()
 
 
 @pytest.mark.postgres
