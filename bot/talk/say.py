@@ -138,6 +138,11 @@ def on_day(words: Catalogue, moment: datetime | date, now: datetime, zone: ZoneI
     return said if -NEARBY_DAYS < ahead <= 1 else words("day-on", day=said)
 
 
+def has_gone_by(moment: datetime | date, now: datetime, zone: ZoneInfo) -> bool:
+    """Whether its day is over."""
+    return _date(moment, zone) < _date(now, zone)
+
+
 def _date(moment: datetime | date, zone: ZoneInfo) -> date:
     return moment.astimezone(zone).date() if isinstance(moment, datetime) else moment
 

@@ -53,14 +53,31 @@ def verdict_line(turn: Turn, plant: Plant) -> str:
 
 def again(turn: Turn, window: ProbeWindow | None) -> str:
     """When to probe again: the day, and the range where it is a range."""
-    if window is None:
-        return ""
+    if window is None or _gone_by(turn, window):
+        return next_probe(turn, window)
     asked = say.on_day(turn.words, window.expected, turn.now, turn.who.zone)
     first = say.day(turn.words, window.earliest, turn.now, turn.who.zone)
     last = say.day(turn.words, window.last, turn.now, turn.who.zone)
     if first == last or _days_apart(turn, window.earliest, window.last) < 2:
         return turn.words("verdict-again", when=asked)
     return turn.words("verdict-again-between", when=asked, first=first, last=last)
+
+
+def next_probe(turn: Turn, window: ProbeWindow | None, key: str = "plant-next-probe") -> str:
+    """The same without a range. Since a day that has gone by, a probe is due."""
+    if window is None:
+        return ""
+    if _gone_by(turn, window):
+        return turn.words("verdict-overdue", since=_expected(turn, window))
+    return turn.words(key, when=say.on_day(turn.words, window.expected, turn.now, turn.who.zone))
+
+
+def _gone_by(turn: Turn, window: ProbeWindow) -> bool:
+    return say.has_gone_by(window.expected, turn.now, turn.who.zone)
+
+
+def _expected(turn: Turn, window: ProbeWindow) -> str:
+    return say.day(turn.words, window.expected, turn.now, turn.who.zone)
 
 
 def _days_apart(turn: Turn, first: datetime, last: datetime) -> int:
@@ -83,6 +100,8 @@ def standing(turn: Turn, plant: Plant) -> str:
         return turn.words(f"verdict-open-{judged.decision}", since=since)
     if probe is None:
         return turn.words("verdict-no-probe")
+    if _gone_by(turn, probe):
+        return turn.words("verdict-due-since", since=_expected(turn, probe))
     key = "verdict-due" if probe.expected <= turn.now else "verdict-probe"
     return turn.words(key, when=say.on_day(turn.words, probe.expected, turn.now, turn.who.zone))
 

@@ -203,7 +203,7 @@ Ida: /story fern older 9
 Ida: /why fern
   Fern
 Ida: why is viper waiting
-  Viper: probe
+  Viper: due for a probe since
 Ida: /story viper waiting
   I know Viper, but not what to do with "waiting". Try: /story viper
 """,

@@ -122,3 +122,30 @@ Ida: may 3 on 24 feb
   = checked
 """,
     )
+
+
+def test_a_probe_whose_day_has_gone_by_is_due_since_then(house: InProcess) -> None:
+    """Nobody can probe last Saturday."""
+    house.wait_days(20)
+    play(
+        house,
+        """
+Ida: fern 7 15 days ago
+  Leave it for now.
+  A probe is due since
+  not: Probe again
+  = checked
+Ida: /plant fern
+  due for a probe since
+Ida: /why fern
+  Fern: due for a probe since
+  not: between
+Ida: gave goldie 300 ml 16 days ago
+  A probe is due since
+  not: Next probe
+  = poured
+Ida: gave goldie 300 ml
+  Next probe
+  = poured
+""",
+    )

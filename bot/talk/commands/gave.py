@@ -10,6 +10,7 @@ from bot.talk.grammar.quantities import Refusal, Volume, find_volume
 from bot.talk.groups import read_group
 from bot.talk.message import Option, Reply
 from bot.talk.turn import Turn, answer
+from bot.talk.verdictwords import next_probe
 from core.actions import noticing, pouring, upkeep
 from core.care.pourstate import Answer, Stage
 from core.care.units import System
@@ -115,13 +116,10 @@ def _much(turn: Turn, plant: Plant, body: Poured) -> str:
 
 
 def _next(turn: Turn, plant: Plant, *, now: bool) -> str:
-    probe = plant.state.probe
-    if probe is None:
-        return ""
-    when = say.on_day(turn.words, probe.expected, turn.now, turn.who.zone)
+    key = "gave-next-saucer" if now else "plant-next-probe"
     if portrait(plant.state, turn.home).unmeasured:
-        return turn.words("pour-next-look", when=when)
-    return turn.words("gave-next-saucer" if now else "plant-next-probe", when=when)
+        key = "pour-next-look"
+    return next_probe(turn, plant.state.probe, key)
 
 
 # --- what speaks against it ---------------------------------------------------------------

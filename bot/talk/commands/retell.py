@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from bot.talk import say
 from bot.talk.answers import ANY
 from bot.talk.grammar.dates import When, take_when
 from bot.talk.message import Option, Reply
 from bot.talk.turn import Turn, answer
+from bot.talk.verdictwords import next_probe
 from core.actions import upkeep
 from core.actions.upkeep import NameTakenError
 from core.journal.events import Described
@@ -94,11 +94,7 @@ def _why_retired(turn: Turn, plant: Plant) -> Reply:
 
 def probe_line(turn: Turn, plant: Plant) -> str:
     """When to probe next."""
-    probe = plant.state.probe
-    if probe is None:
-        return ""
-    when = say.on_day(turn.words, probe.expected, turn.now, turn.who.zone)
-    return turn.words("plant-next-probe", when=when)
+    return next_probe(turn, plant.state.probe)
 
 
 def resting(turn: Turn, plant: Plant, _said: str) -> Reply:

@@ -42,6 +42,9 @@ def _asked(turn: Turn, plant: Plant) -> str:
     probe = plant.state.probe
     if probe is None:
         return ""
+    if say.has_gone_by(probe.expected, turn.now, turn.who.zone):
+        since = say.day(turn.words, probe.expected, turn.now, turn.who.zone)
+        return turn.words("why-since", plant=plant.name, since=since)
     asked = say.on_day(turn.words, probe.expected, turn.now, turn.who.zone)
     first, last = (
         say.day(turn.words, moment, turn.now, turn.who.zone)

@@ -4,6 +4,7 @@
 verdict-none = Not probed since it was watered.
 verdict-no-probe = nothing planned
 verdict-due = due for a probe { $when }
+verdict-due-since = due for a probe since { $since }
 verdict-probe = probe { $when }
 verdict-open-water = wants water since { $since }
 verdict-open-soak-late = drier than it likes since { $since }
@@ -95,6 +96,7 @@ verdict-ask-level = Is it *empty*, *low* or *full*?
 verdict-ask-in-leaf = By the calendar it sleeps now. If it is in leaf, tell me: ~/plant { $call } awake
 verdict-ask-weigh = A pot this small is better weighed, wet and dry.
 
+verdict-overdue = A probe is due since { $since }.
 verdict-again = Probe again { $when }.
 verdict-again-between = Probe again { $when } (probably ready between { $first } and { $last }).
 verdict-restarted = The dry clock starts again: it read { $reading }.

@@ -1,6 +1,7 @@
 # Where the next probe comes from.
 
 why-none = { $plant }: nothing is planned. Tell me what you find when you probe it.
+why-since = { $plant }: due for a probe since { $since }.
 why-day = { $plant }: probe { $when }.
 why-range = { $plant }: probe { $when }; probably ready between { $first } and { $last }.
 why-watered = Last watered { $when }. { $n ->
