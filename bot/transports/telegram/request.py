@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import timedelta
 from typing import Any
+from urllib.parse import urlencode
 
 import aiohttp
 from telegram import Bot
@@ -124,8 +125,12 @@ async def call(bot: Bot, method: str, fields: Mapping[str, str]) -> Any:
 def _body(data: RequestData | None) -> Any:
     if data is None:
         return None
-    if not data.contains_files:  # texts in JSON count as the same fields of a form do
-        return aiohttp.JsonPayload(data.json_parameters)
+    if not data.contains_files:
+        # What aiohttp would make of the fields, without the boundary that it draws for others.
+        return aiohttp.BytesPayload(
+            urlencode(data.json_parameters).encode(),
+            content_type="application/x-www-form-urlencoded",
+        )
     form = aiohttp.FormData()
     for name, value in data.json_parameters.items():
         form.add_field(name, value)

@@ -67,9 +67,6 @@ async def call(request: web.Request) -> web.StreamResponse:
 
 async def _form(request: web.Request) -> dict[str, Any]:
     values: dict[str, Any] = dict(request.query)
-    if request.content_type == "application/json":
-        told: dict[str, Any] = await request.json()
-        return values | told
     for name, value in (await request.post()).items():
         values[name] = value.file.read() if isinstance(value, web.FileField) else value
     return values
