@@ -79,7 +79,7 @@ def _exact(turn: Turn, text: str) -> Spoken | None:
     found = plants.by_keys(turn.tx, turn.who.household_id, list(spans)) if spans else {}
     if not found:
         return None
-    ended = [key for key in found if words[spans[key] - 1][-1] in _END]
+    ended = [key for key in spans if key in found and words[spans[key] - 1][-1] in _END]
     best = ended[0] if ended else max(found, key=lambda key: (spans[key], len(key)))
     return _found(turn, found[best], _rest(words[spans[best] :]), sure=bool(ended))
 

@@ -69,13 +69,11 @@ def _plant(row: Any) -> Plant:
 
 
 _BY_ID = Ready(select(*_WHOLE).where(PLANT.c.id == bindparam("one")))
-_BY_KEY = Ready(
-    select(*_WHOLE).where(
-        PLANT.c.household_id == bindparam("household"),
-        PLANT.c.left_at.is_(None),
-        PLANT.c.name_key == bindparam("key"),
-    )
+_NAMED = select(*_WHOLE, PLANT.c.name_key).where(
+    PLANT.c.household_id == bindparam("household"), PLANT.c.left_at.is_(None)
 )
+_BY_KEY = Ready(_NAMED.where(PLANT.c.name_key == bindparam("key")))
+_BY_KEYS = _NAMED.where(PLANT.c.name_key.in_(bindparam("keys", expanding=True)))
 
 
 def get(tx: Connection, plant_id: int) -> Plant:
@@ -84,9 +82,15 @@ def get(tx: Connection, plant_id: int) -> Plant:
 
 
 def by_keys(tx: Connection, household_id: int, keys: Sequence[str]) -> dict[str, Plant]:
-    """Living plants whose name is exactly one of some keys."""
-    found = {key: _BY_KEY.first(tx, household=household_id, key=key) for key in keys}
-    return {key: _plant(row) for key, row in found.items() if row is not None}
+    """Living plants whose name is exactly one of some keys.
+
+    A server is asked once for all of them; for SQLite a list would have to be written anew.
+    """
+    if tx.dialect.name == "sqlite":
+        rows = [row for key in keys for row in _BY_KEY.all(tx, household=household_id, key=key)]
+    else:
+        rows = [*tx.execute(_BY_KEYS, {"household": household_id, "keys": list(keys)})]
+    return {row.name_key: _plant(row) for row in rows}
 
 
 _NAMES = Ready(
