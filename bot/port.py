@@ -6,6 +6,7 @@ treats all networks alike.
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
@@ -71,6 +72,19 @@ LONGEST_TITLE = 40
 def as_title(said: str | None) -> str:
     """A group's title as a household may be called by: on one line, and not too long."""
     return " ".join((said or "").split())[:LONGEST_TITLE].strip()
+
+
+# Letters that show nothing, by which some go: fillers of Hangul, and Braille without a dot.
+_UNSEEN = frozenset("\u115f\u1160\u2800\u3164\uffa0")
+
+
+def as_name(*told: str | None) -> str:
+    """The first of somebody's names in which there is something to be seen; "" for none."""
+    return next((one.strip() for one in told if one and any(map(_seen, one))), "")
+
+
+def _seen(char: str) -> bool:
+    return unicodedata.category(char)[0] not in "CZM" and char not in _UNSEEN
 
 
 @dataclass(frozen=True, slots=True)

@@ -44,6 +44,10 @@ def _reply(turn: Turn) -> Reply | None:
     text = message.text.strip()
     if len(text) > MOST_TEXT:
         return answer(turn.words("common-too-long", most=MOST_TEXT))
+    if message.passed_on:  # found and written by somebody else, at some other time
+        if message.photo is None:
+            return answer(turn.words("common-passed-on"))
+        text = ""
     if message.edit:
         from bot.talk.commands import correct  # noqa: PLC0415 - edits are rare
 

@@ -51,7 +51,8 @@ class Message:
 
     `thread` is the topic of the chat it was said in, where a network has such; `quoted` asks that
     the reply points back at it; `overhears` is false where we hear only what is meant for us;
-    `unread`: it came encrypted, and its key never; `quotes`: what of ours it replies to.
+    `unread`: it came encrypted, and its key never; `quotes`: what of ours it replies to;
+    `passed_on`: it isn't in the words of whoever sent it, and may be old.
     """
 
     address: Address
@@ -67,6 +68,7 @@ class Message:
     overhears: bool = True
     unread: bool = False
     quotes: Quote | None = None
+    passed_on: bool = False
 
     @property
     def key(self) -> Key:

@@ -51,20 +51,33 @@ BY_QUESTION = {
     "bottom": (Answer.THROUGH, Answer.WATER),
     "full": (Answer.POURED, Answer.WATER),
 }
+NAYS = frozenset("no nope nah nein none nothing".split())
+# `not sunk in` is no `sunk in`: what each answer means when it is denied. Others mean nothing then.
+DENIALS = frozenset("not never isnt wasnt hasnt havent didnt doesnt arent dont".split())
+DENIED = {
+    Answer.WATER: Answer.NONE,
+    Answer.SANK: Answer.STANDS,
+    Answer.STANDS: Answer.SANK,
+    Answer.DRUNK: Answer.STANDING,
+    Answer.STANDING: Answer.DRUNK,
+    Answer.HEAVY: Answer.LIGHT,
+    Answer.LIGHT: Answer.HEAVY,
+}
+KNOWN = DENIALS | WORDS.keys() | BY_QUESTION.keys()
 # Small words that change nothing.
 FILLERS = frozenset(
     "a about after all at by early first half i in into is it its just of on once only still "
-    "straightaway the then there top up was with ran run sink stopping saucer now not yet got "
-    "away off portion much some taken put stand came down again".split()
+    "straightaway the then there top up was with ran run sink stopping saucer now yet got "
+    "any there im ive away off portion much some taken put stand came down again".split()
 )
 _READING = re.compile(r"(?:(?:it )?reads? )?(\d{1,2}(?:[.,]\d)?)(?:/10)?")
 
 
 @dataclass(frozen=True, slots=True)
 class Heard:
-    """An answer with the litres or the reading that came along."""
+    """An answer with the litres or the reading that came along; None: nothing is done so far."""
 
-    said: Answer
+    said: Answer | None
     litres: float | None = None
     reading: float | None = None
 
@@ -85,23 +98,35 @@ def hear(text: str, choices: Iterable[Answer], units: System) -> Heard | Refusal
     if not words:
         poured = litres is not None and Answer.POURED in allowed
         return Heard(Answer.POURED, litres) if poured else None
-    said = _meant(words, allowed)
-    return Heard(said, litres) if said is not None else None
+    known = [word for word in words if word not in FILLERS]
+    if not known or not KNOWN.issuperset(known):
+        return None
+    return _denied(known, allowed) or Heard(_meant(known, allowed), litres)
 
 
 def is_answer(text: str) -> bool:
     """Whether a text is an answer to something, asked or not."""
     words = name_key(text).split()
-    known = [word for word in words if word in WORDS or word in BY_QUESTION]
+    known = [word for word in words if word in KNOWN]
     return bool(known) and all(word in known or word in FILLERS for word in words)
 
 
-def _meant(words: list[str], allowed: tuple[Answer, ...]) -> Answer | None:
-    """The one answer all words agree on; a word that is none of ours makes it something else."""
-    known = [word for word in words if word not in FILLERS]
-    if not known or any(word not in WORDS and word not in BY_QUESTION for word in known):
-        return None
-    fitting = dict.fromkeys(_of(word, allowed) for word in known)
+def _denied(words: list[str], allowed: tuple[Answer, ...]) -> Heard | None:
+    """`not sunk in` is the opposite of what it denies, `not poured` no answer at all.
+
+    While somebody pours, nothing is asked that a bare "no" would answer.
+    """
+    said = [word for word in words if word not in DENIALS and word not in NAYS]
+    if not DENIALS.isdisjoint(words):
+        opposite = DENIED.get(_meant(said or ["yes"], allowed))
+        return Heard(opposite if opposite in allowed else None)
+    pours = Answer.POURED in allowed and (not said or _meant(said, allowed) is Answer.POURED)
+    return Heard(None) if pours and not NAYS.isdisjoint(words) else None
+
+
+def _meant(words: list[str], allowed: tuple[Answer, ...]) -> Answer:
+    """The one answer all words agree on."""
+    fitting = dict.fromkeys(_of(word, allowed) for word in words)
     meant = [one for one in fitting if one in allowed or one is Answer.STOPPED]
     return meant[0] if meant else next(iter(fitting))
 

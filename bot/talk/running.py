@@ -14,7 +14,10 @@ from bot.talk.naming import exact
 from bot.talk.registry import COMMANDS, named, near
 from bot.talk.turn import Turn, answer
 
-_COMMAND = re.compile(r"[/!](?P<name>[A-Za-z_]+)(?:@\w+)?(?P<rest>\s[\s\S]*)?$")
+# A phone's keyboard puts a space after the mark, and may tie a command to what follows it.
+_COMMAND = re.compile(
+    r"[/!]+ ?(?P<name>[A-Za-z]+)(?:_(?P<more>\w*))?(?:@\w+)?(?P<rest>\s[\s\S]*)?$"
+)
 
 
 def load() -> None:
@@ -36,13 +39,14 @@ def run(turn: Turn, text: str) -> Reply:
     name = match["name"].casefold() if match else ""
     command = named(name)
     if match is None or command is None:
-        return _plant(turn, text[1:]) or _unknown(turn, name or text[1:], match)
+        said = text.lstrip("/! ")
+        return _plant(turn, said) or _unknown(turn, said, match)
     refusal = gate.forbidden(turn, command)
     if refusal is not None:
         return refusal
     module, function = COMMANDS[command]
     handler = getattr(import_module(f"bot.talk.commands.{module}"), function)
-    reply: Reply = handler(turn, (match["rest"] or "").strip())
+    reply: Reply = handler(turn, _rest(match))
     return reply
 
 
@@ -57,8 +61,15 @@ def _plant(turn: Turn, text: str) -> Reply | None:
     return sentence(turn, text) if exact(turn, text) is not None else None
 
 
-def _unknown(turn: Turn, name: str, match: re.Match[str] | None) -> Reply:
-    like = near(name) if match is not None else None
+def _rest(match: re.Match[str]) -> str:
+    """What a command is given, also where it was tied to it: `/check_big_fern 3`."""
+    tied, rest = (match["more"] or "").replace("_", " "), (match["rest"] or "").strip()
+    return f"{tied} {rest}".strip()
+
+
+def _unknown(turn: Turn, said: str, match: re.Match[str] | None) -> Reply:
+    name = said if match is None else said.split(maxsplit=1)[0].partition("@")[0]
+    like = near(name.casefold()) if match is not None else None
     if match is None or like is None:
         return answer(turn.words("common-unknown-command", said=name[:30]))
     meant = f"/{like} {(match['rest'] or '').strip()}".strip()

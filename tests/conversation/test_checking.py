@@ -151,6 +151,10 @@ Ida: {"⏎".join(lines)}
     )
     assert said[0].text.count("\n") < 8
     play(stage, f"Ida: {'⏎'.join(f'P{n % 50} 3' for n in range(61))}\n  nothing was kept")
+    again = play(
+        stage, f"Ida: {'⏎'.join(['P1 2', *['P1 3'] * 9])}\n  10 checks kept.\n  = {'checked ' * 10}"
+    )
+    assert again[0].text.count("P1") == 1  # one pot, however often it was told
 
 
 def test_a_question_takes_a_bare_answer(house: InProcess) -> None:

@@ -316,6 +316,8 @@ Ida taps: Tom
   Fern: 6
 Ida: /story today by Tom older 7
   Fern: 6
+Ida: /story by tom
+  Fern: 6
 """,
     )
 

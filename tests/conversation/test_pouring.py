@@ -399,3 +399,45 @@ Ida: poured
   = poured
 """,
     )
+
+
+def test_not_yet_is_not_done(house: InProcess) -> None:
+    """What is denied is never kept as done; where a question is asked, it is the other answer."""
+    play(
+        house,
+        """
+Ida: fern 4
+  = checked
+Ida: /pour fern
+  first half: 180 ml
+Ida: no
+  Nothing new is kept.
+  first half: 180 ml
+  [Poured] [Stands on top] [Ran straight through]
+Ida: not poured yet
+  Nothing new is kept.
+Ida: nothing poured
+  Nothing new is kept.
+Ida: I haven't poured
+  Nothing new is kept.
+Ida: not yet
+  Nothing new is kept.
+Ida: no, it stands on top
+  let it sink in. I'll be back in 10 minutes
+... 10 minutes
+  (reminder) Fern: has the water gone in?
+Ida: sunk in
+  the other half then
+Ida: poured
+  Fern is done: 350 ml
+  = poured
+... 30 minutes
+  (reminder) now look in the saucer
+Ida: not emptied yet
+  Nothing new is kept.
+  now look in the saucer
+Ida: emptied
+  Fern is done.
+  = drained
+""",
+    )

@@ -120,16 +120,18 @@ def check_all(turn: Turn, pieces: list[str]) -> Reply:
     kept = [_one(turn, piece) for piece in pieces]
     lines = _lines(turn, kept) if len(kept) <= MOST_LINES else _gathered(turn, kept)
     lines += _unlike(turn, [one.outcome for one in kept if one.outcome is not None])
-    watering = {
-        one.outcome.plant.name: one.outcome.plant.call
-        for one in kept
-        if one.outcome and _waters(one.outcome)
-    }
+    watering = {one.plant.name: one.plant.call for one in _newest(kept) if _waters(one)}
     buttons = tuple(
         Option(turn.words("check-pour-one", plant=name)[:40], f"/pour {call}")
         for name, call in watering.items()
     )
     return answer(*lines, buttons=buttons[:MOST_CHOICES])
+
+
+def _newest(kept: list[Kept]) -> list[Outcome]:
+    """One for each plant: what was told of it last counts."""
+    newest = {one.outcome.plant.id: one.outcome for one in kept if one.outcome is not None}
+    return list(newest.values())
 
 
 def _waters(outcome: Outcome) -> bool:
@@ -160,13 +162,13 @@ def _not_kept(turn: Turn, one: Kept) -> str:
 
 def _gathered(turn: Turn, kept: list[Kept]) -> list[str]:
     """Many at once: counted, those that want water by name, and what wasn't taken."""
-    told = [one.outcome for one in kept if one.outcome is not None]
+    told = _newest(kept)
     water = [checkwords.name_with_dose(turn, one) for one in told if _waters(one)]
     unsure = [one.plant.name for one in told if checkwords.cant_tell(one)]
     odd = [one for one in kept if one.outcome is None]
     rest = len(told) - len(water) - len(unsure)
     return [
-        turn.words("check-many-kept", n=len(told)),
+        turn.words("check-many-kept", n=len(kept) - len(odd)),
         _named(turn, "check-many-water", water),
         _named(turn, "check-many-unsure", unsure),
         turn.words("check-many-leave", n=rest) if rest else "",

@@ -108,8 +108,9 @@ def _answer(turn: Turn, plant: Plant, talk: Talk, said: str) -> Reply:
     heard = Heard(label) if label else pouranswers.hear(said, pour_.choices, turn.settings.units)
     if isinstance(heard, Refusal):
         return answer(turn.words.refusal(heard.key, heard.args))
-    if heard is None:
-        return _not_understood(turn, plant, talk, said)
+    if heard is None or heard.said is None:
+        again = _asked_again(turn, plant, talk, "pour-nothing-new")
+        return _not_understood(turn, plant, talk, said) if heard is None else again
     try:
         moved = pouring.answer(
             turn.tx,
@@ -123,7 +124,7 @@ def _answer(turn: Turn, plant: Plant, talk: Talk, said: str) -> Reply:
             reading=heard.reading,
         )
     except UnexpectedAnswerError:
-        return _not_asked(turn, plant, talk)
+        return _asked_again(turn, plant, talk, "pour-not-asked-now")
     except ValueError:
         return answer(turn.words("pour-out-of-range"))
     if moved is None:
@@ -131,11 +132,11 @@ def _answer(turn: Turn, plant: Plant, talk: Talk, said: str) -> Reply:
     return pourbegin.said(turn, moved)
 
 
-def _not_asked(turn: Turn, plant: Plant, talk: Talk) -> Reply:
-    """The right answer to another question: show the one that is open."""
+def _asked_again(turn: Turn, plant: Plant, talk: Talk, why: str) -> Reply:
+    """No answer to the question that is open: show that one."""
     reply = where_it_stands(turn, plant, talk)
     lines = reply.text.split("\n")[1:]
-    return answer(turn.words("pour-not-asked-now"), *lines, buttons=reply.buttons, step=reply.step)
+    return answer(turn.words(why), *lines, buttons=reply.buttons, step=reply.step)
 
 
 def _not_understood(turn: Turn, plant: Plant, talk: Talk, said: str) -> Reply:

@@ -22,18 +22,20 @@ MOST_PLANTS = 5
 # Of a plant the last ones; its own story has them all.
 MOST_OF_ONE = 3
 MOST_NAMES = 4
-_BY = re.compile(r"(?P<days>.+?) by (?P<who>.+)", re.IGNORECASE)
+_BY = re.compile(r"(?:(?P<days>.+?) )?by (?P<who>.+)", re.IGNORECASE)
+LATELY = "this week"
 
 
 def days_of(turn: Turn, said: str, page: int) -> Reply | None:
     """What was done in the days that a text names, and by whom if it says so; None: no days."""
     told = _BY.fullmatch(said)
-    days = read_days(told["days"] if told else said, turn.now, turn.who.zone)
+    named = (told["days"] or LATELY) if told else said
+    days = read_days(named, turn.now, turn.who.zone)
     if days is None:
         return None
     if isinstance(days, Unclear):
         return answer(turn.words.refusal(days.key, days.args))
-    person = _person(turn, told["days"], told["who"]) if told else None
+    person = _person(turn, named, told["who"]) if told else None
     return person if isinstance(person, Reply) else _of_days(turn, said, days, page, person)
 
 

@@ -9,21 +9,24 @@ from zoneinfo import ZoneInfo
 from bot.talk.grammar.dates import take_when
 from bot.talk.grammar.refusal import Unclear
 
-_WEEK = re.compile(r"(?:the )?(?:(?P<last>(?:last|past) )|this )?week", re.IGNORECASE)
+_SPAN = re.compile(
+    r"(?:the )?(?:(?P<last>(?:last|past) )|this )?(?:week|(?P<month>month))", re.IGNORECASE
+)
 _ENDS = " .!?,"
 
 
 def read_days(text: str, now: datetime, zone: ZoneInfo) -> tuple[date, date] | Unclear | None:
     """First and last day that a text names, on the household's wall; None where it names none.
 
-    A week is Monday to Sunday, this one up to today.
+    A week is Monday to Sunday, a month one of the calendar; those under way up to today.
     """
     said, today = text.strip(_ENDS), now.astimezone(zone).date()
-    match = _WEEK.fullmatch(said)
+    match = _SPAN.fullmatch(said)
     if match is not None:
-        monday = today - timedelta(days=today.weekday())
-        before = monday - timedelta(days=7)
-        return (before, monday - timedelta(days=1)) if match["last"] else (monday, today)
+        first = _begin(today, month=bool(match["month"]))
+        before = first - timedelta(days=1)
+        last = _begin(before, month=bool(match["month"])), before
+        return last if match["last"] else (first, today)
     when = take_when(said, now, zone, counts=True)
     if isinstance(when, Unclear):
         return when
@@ -31,3 +34,8 @@ def read_days(text: str, now: datetime, zone: ZoneInfo) -> tuple[date, date] | U
         return None
     day = when.at.astimezone(zone).date()
     return day, day
+
+
+def _begin(day: date, *, month: bool) -> date:
+    """The first day of the week or the month that a day is in."""
+    return day - timedelta(days=day.day - 1 if month else day.weekday())

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import structlog
 from nio import Event, MegolmEvent, RoomInfo, SyncResponse
 
-from bot.port import Incoming, as_title
+from bot.port import Incoming, as_name, as_title
 from bot.transports.matrix import gaps
 from bot.transports.matrix.account import Patience
 from bot.transports.matrix.client import Client
@@ -94,7 +94,7 @@ class Reader:
 
         def name(user: str) -> str:
             known = found.users.get(user)
-            return str((known.display_name if known else "") or user[1:].partition(":")[0])
+            return as_name(known.display_name if known else "", user[1:].partition(":")[0])
 
         title = as_title(found.name or found.canonical_alias)
         return Room(room, max(0, found.member_count - 1), title, name)

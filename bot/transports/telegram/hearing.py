@@ -16,7 +16,7 @@ from telegram import CallbackQuery, Chat, ChatMemberUpdated, Update, User
 from telegram import Message as Post
 from telegram.constants import ChatMemberStatus, ChatType
 
-from bot.port import Back, Gone, Incoming, Moved, Place, Press, Renamed, as_title
+from bot.port import Back, Gone, Incoming, Moved, Place, Press, Renamed, as_name, as_title
 from bot.talk.message import Message, Picture, Quote
 from bot.talk.registry import ALIASES, COMMANDS
 from bot.transports.telegram.cutting import PREFIX
@@ -111,6 +111,7 @@ class Ear:
             quoted=not address.direct,
             overhears=address.direct,
             quotes=self._quoted(post),
+            passed_on=post.forward_origin is not None or post.via_bot is not None,
         )
 
     def _quoted(self, post: Post) -> Quote | None:
@@ -153,7 +154,7 @@ class Ear:
     def _command(self, text: str, command: re.Match[str], *, direct: bool) -> str | None:
         """A command for us, without our name; in a group an unknown one is another bot's."""
         name, bot = command["name"], command["bot"]
-        if bot is not None and bot.casefold() != self.username.casefold():
+        if bot is not None and not direct and bot.casefold() != self.username.casefold():
             return None
         known = name.casefold() in COMMANDS or name.casefold() in ALIASES
         if bot is None and not direct and not known:
@@ -226,11 +227,12 @@ class Ear:
 
 def _speaker(post: Post) -> tuple[str, str] | None:
     """Who speaks: a person, or a chat that speaks as itself (anonymous admins, channels)."""
-    if post.is_automatic_forward or post.via_bot is not None:
+    by_bot = post.via_bot is not None and post.chat.type != ChatType.PRIVATE
+    if post.is_automatic_forward or by_bot:
         return None
     user = post.from_user
     if post.sender_chat is not None and (user is None or user.is_bot):
-        name = post.author_signature or post.sender_chat.title or NOBODY
+        name = as_name(post.author_signature, post.sender_chat.title) or NOBODY
         return f"{AS_ITSELF}{post.sender_chat.id}", name
     if user is None or user.is_bot:
         return None
@@ -249,7 +251,7 @@ def _picture(post: Post) -> Picture | None:
 
 
 def _name(user: User) -> str:
-    return user.first_name.strip() or user.username or NOBODY
+    return as_name(user.first_name, user.last_name, user.username) or NOBODY
 
 
 def _edit(post: Post) -> int:

@@ -128,6 +128,49 @@ async def test_people_without_user_name_admins_without_name_channels(
         await world.next_in(channel, 1)
 
 
+async def test_what_is_passed_on_is_no_reading_of_today(world: World, sqlite_url: str) -> None:
+    """Neither somebody's words of last week nor our own become facts; a picture may be kept."""
+    old = {"type": "user", "sender_user": TOM, "date": int(time.time()) - 7 * 86400}
+    other = {"id": 5, "is_bot": True, "first_name": "Other"}
+    size = {"file_id": "p", "file_unique_id": "p", "width": 1, "height": 1}
+    async with served(world, sqlite_url) as house:
+        await world.ask(IDA, HOME, FERN)
+        verdict = await world.ask(IDA, HOME, "fern 3")
+        before = _count(house, Event)
+        for text in ("fern 7", "gave fern 300 ml", "/undo", verdict["shown"]):
+            said = await world.ask(IDA, HOME, text, forward_origin=old)
+            assert "nothing was kept" in said["shown"]
+        assert "nothing was kept" in (await world.ask(IDA, HOME, "fern 7", via_bot=other))["shown"]
+        await world.ask(IDA, HOME, "/add fig, fiddle-leaf fig")
+        asked = await world.ask(IDA, HOME, "", caption="fern 7", photo=[size], forward_origin=old)
+        assert asked["shown"].startswith("Which plant")
+        assert _count(house, Event) == before + 1  # the fig
+
+
+async def test_alone_with_us_every_command_is_ours(world: World, sqlite_url: str) -> None:
+    """By a name we had before, with a space after the mark, or tied to what follows."""
+    async with served(world, sqlite_url):
+        await world.ask(IDA, HOME, FERN)
+        for text in ("/plants@BotOfOld", "/ plants", "//plants"):
+            assert "Bathroom: Fern" in (await world.ask(IDA, HOME, text))["shown"]
+        assert (await world.ask(IDA, HOME, "/check_fern 3"))["shown"].startswith("Fern: 3.")
+
+
+async def test_a_name_that_shows_nothing(world: World, sqlite_url: str) -> None:
+    home = supergroup(-1005)
+    unseen = [
+        person(31, "\u3164", username="mo_here"),
+        person(32, "\u2800", last_name="Lee"),
+        person(33, "\u200d"),
+    ]
+    async with served(world, sqlite_url):
+        await world.ask(IDA, home, FERN)
+        for who in unseen:
+            await world.ask(who, home, "/check fern 3")
+        shown = (await world.ask(IDA, home, "/household"))["shown"]
+        assert "Ida, keeper; mo_here, member; Lee, member; someone, member" in shown
+
+
 async def test_every_kind_of_message_then_a_normal_one(world: World, sqlite_url: str) -> None:
     """opsdroid/opsdroid #1909: a message without a text stopped the connector for later ones."""
     sticker = {

@@ -37,6 +37,11 @@ def test_last_week_is_monday_to_sunday() -> None:
     assert read_days("last week", NOW, HERE) == week == read_days("the past week", NOW, HERE)
 
 
+def test_months_are_those_of_the_calendar() -> None:
+    assert read_days("this month", NOW, HERE) == (date(2026, 3, 1), date(2026, 3, 5))
+    assert read_days("last month", NOW, HERE) == (date(2026, 2, 1), date(2026, 2, 28))
+
+
 def test_what_names_no_day_is_none_of_ours() -> None:
     assert read_days("fern", NOW, HERE) is None
     assert read_days("fern yesterday", NOW, HERE) is None

@@ -4,6 +4,7 @@ common-you = you
 common-someone = somebody
 common-no-text = I understand words and photos, nothing else so far. Tell me as *fern 3*.
 common-unread = I couldn't read your last message: its key never reached me. Please send it once more.
+common-passed-on = That is passed on, so I can't tell who found it when; nothing was kept. Say it yourself, with its day: *fern 3 yesterday*.
 common-too-long = That is more than { $most } letters at once. Please send it in smaller parts; nothing of it was kept.
 common-unknown-command = I don't know "{ $said }" as a command. ~/help shows what works.
 common-unknown-command-near = I don't know "{ $said }". Did you mean ~/{ $near }?

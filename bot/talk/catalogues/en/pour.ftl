@@ -100,6 +100,7 @@ pour-still-anyway = Pour anyway?
 pour-anyway = Pour anyway
 pour-probe-first = I'll probe first
 pour-not-asked-now = That isn't asked right now.
+pour-nothing-new = Nothing new is kept.
 pour-out-of-range = A reading lies between 1 (dry) and 10 (wet), an amount above nothing.
 pour-resting = Let it rest: I'll be back in { $minutes ->
     [one] a minute
