@@ -56,10 +56,11 @@ async def test_the_gate_keeps_the_rate_and_lets_answers_first() -> None:
 
     begun = loop.time()
     unasked = [asyncio.create_task(go(1)) for _ in range(120)]
-    await asyncio.sleep(0.05)
+    await asyncio.sleep(0)  # as many as may go at once have gone
     answers = [asyncio.create_task(go(0)) for _ in range(5)]
-    await asyncio.gather(*unasked, *answers)
-    took = loop.time() - begun
-    assert 0.7 <= took < 1.5
+    async with asyncio.timeout(20):
+        await asyncio.gather(*unasked, *answers)
+    assert passed[-1][1] - begun >= 0.7
+    assert all(n <= 51 + 100 * (at - begun) for n, (_, at) in enumerate(passed))
     places = [n for n, (urgency, _) in enumerate(passed) if urgency == 0]
     assert max(places) < 75
