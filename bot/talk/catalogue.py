@@ -57,6 +57,20 @@ def marked(text: str) -> str:
     return _TYPED.sub(rf"{TYPE_MARK}\1{TYPE_MARK}", text).replace("~/", COMMAND_MARK)
 
 
+# Hebrew, Arabic and their neighbours. A name in them would turn the sentence around it about.
+_RIGHT_TO_LEFT = re.compile(
+    "[\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefc\U00010800-\U00010fff\U0001e800-\U0001efff]"
+)
+_ALONE, _OVER = "\u2068", "\u2069"  # FSI and PDI, Unicode Standard Annex 9 (FROM MEMORY)
+
+
+def _isolated(said: str | float) -> str | float:
+    """A name written from right to left, marked so that only itself is."""
+    if not isinstance(said, str) or "\n" in said or not _RIGHT_TO_LEFT.search(said):
+        return said
+    return f"{_ALONE}{said}{_OVER}"
+
+
 @cache
 def locale(language: str) -> Locale:
     """How lists and dates are said in a language; Babel reads a code anew at each use."""
@@ -86,8 +100,9 @@ class Catalogue:
             message = bundle.get_message(key)
         except LookupError as error:
             raise MissingWordsError(key) from error
+        told = {name: _isolated(said) for name, said in args.items()}
         text, errors = bundle.format_pattern(
-            message.value, {"measures": self.measures.value, **args}
+            message.value, {"measures": self.measures.value, **told}
         )
         if errors:
             raise MissingWordsError(f"{key}: {errors}")

@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import timedelta
 
 from bot.talk import answers, gate, pictures, whose
-from bot.talk.message import Option, Reply, Step
+from bot.talk.message import Option, Reply, Step, bare
 from bot.talk.turn import Turn, answer
 from bot.talk.understanding import understand
 from core.store import dialogues, people
@@ -41,7 +41,7 @@ def _about(turn: Turn, reply: Reply) -> Reply:
 
 def _reply(turn: Turn) -> Reply | None:
     message = turn.message
-    text = message.text.strip()
+    text = bare(message.text)
     if len(text) > MOST_TEXT:
         return answer(turn.words("common-too-long", most=MOST_TEXT))
     if message.passed_on:  # found and written by somebody else, at some other time

@@ -13,7 +13,30 @@ from core.store.dialogues import Option
 from core.store.inbox import Key
 from core.store.people import Address
 
-__all__ = ["Attachment", "Message", "Option", "Picture", "Quote", "Reply", "Step", "read", "write"]
+__all__ = [
+    "Attachment",
+    "Message",
+    "Option",
+    "Picture",
+    "Quote",
+    "Reply",
+    "Step",
+    "bare",
+    "read",
+    "write",
+]
+
+
+# Signs that show nothing and that keyboards and copies bring along: directions of writing, joints.
+_MARKS = (
+    "\xad\u061c\u200b\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2060\u2066\u2067\u2068\u2069\ufeff"
+)
+_SIGNS = dict.fromkeys(map(ord, _MARKS))
+
+
+def bare(text: str) -> str:
+    """What somebody typed, without signs that nobody types and without space around it."""
+    return text.translate(_SIGNS).strip()
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,7 @@ from telegram import Message as Post
 from telegram.constants import ChatMemberStatus, ChatType
 
 from bot.port import Back, Gone, Incoming, Moved, Place, Press, Renamed, as_name, as_title
-from bot.talk.message import Message, Picture, Quote
+from bot.talk.message import Message, Picture, Quote, bare
 from bot.talk.registry import ALIASES, COMMANDS
 from bot.transports.telegram.cutting import PREFIX
 from core.store.people import AS_ITSELF, Address
@@ -136,7 +136,7 @@ class Ear:
 
     def _meant(self, post: Post) -> str | None:
         """The text as far as it is meant for us; None when it isn't."""
-        text = (post.text or post.caption or "").strip()
+        text = bare(post.text or post.caption or "")
         direct = post.chat.type == ChatType.PRIVATE
         command = _COMMAND.match(text)
         if command is not None:

@@ -66,21 +66,32 @@ class Poller:
         """Whether another of our workers asks."""
 
     async def run(self) -> None:
-        """Ask until cancelled."""
+        """Ask until cancelled: nothing else ends it, nobody would hear any more."""
         while True:
             try:
-                if await self._stand_by():
-                    continue
-                raw = await self._ask()
-            except Conflict:
-                await self._someone_else()
-            except TooFastError as error:
-                await asyncio.sleep(error.after.total_seconds())
-            except (TelegramError, TimeoutError, StoreFailedError) as error:
+                await self._once()
+            except asyncio.CancelledError as error:
+                if _asked_to_end():
+                    raise
+                await self._broken(error)  # a connection's, not ours
+            except Exception as error:
+                log.exception("a poll went wrong in a way that nobody foresaw")
                 await self._broken(error)
-            else:
-                self._well()
-                await self._hand_on(raw)
+
+    async def _once(self) -> None:
+        try:
+            if await self._stand_by():
+                return
+            raw = await self._ask()
+        except Conflict:
+            await self._someone_else()
+        except TooFastError as error:
+            await asyncio.sleep(error.after.total_seconds())
+        except (TelegramError, TimeoutError, StoreFailedError) as error:
+            await self._broken(error)
+        else:
+            self._well()
+            await self._hand_on(raw)
 
     async def _stand_by(self) -> bool:
         """Wait a moment where another of our workers asks; it may confirm what we don't know of."""
@@ -125,7 +136,7 @@ class Poller:
         self._tally.count("poll_conflicts")
         await asyncio.sleep(self._patience.after_conflict)
 
-    async def _broken(self, error: Exception) -> None:
+    async def _broken(self, error: BaseException) -> None:
         """A poll failed. Whatever the reason, no connection of before is trusted any more."""
         self._failures += 1
         self._tally.count("poll_failures")
@@ -134,6 +145,12 @@ class Poller:
         await self._request.renew()
         doubled = self._patience.pause * 2 ** min(self._failures - 1, 5)
         await asyncio.sleep(min(doubled, self._patience.longest_pause))
+
+
+def _asked_to_end() -> bool:
+    """Whether whoever started us has cancelled us."""
+    task = asyncio.current_task()
+    return task is not None and task.cancelling() > 0
 
 
 def updates(raw: Sequence[dict[str, Any]], bot: Bot) -> list[Update]:

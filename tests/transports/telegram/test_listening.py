@@ -17,6 +17,7 @@ from structlog.testing import capture_logs
 
 from bot.duty.workroom import Workroom
 from bot.environment import Listen
+from bot.transports.telegram.request import AiohttpRequest
 from bot.transports.telegram.webhook import HEADER, derived_secret, route
 from tests.transports.telegram.world import (
     IDA,
@@ -92,6 +93,27 @@ async def test_an_update_that_comes_again_is_answered_once(world: World, sqlite_
             await world.again({"update_id": number, "message": message})
             await world.ask(TOM, private(TOM), "/help")
     assert len(await world.sent(IDA["id"])) == 1
+
+
+@pytest.mark.parametrize("error", [RuntimeError("nobody foresaw"), asyncio.CancelledError()])
+async def test_whatever_breaks_a_poll_the_next_one_comes(
+    world: World, sqlite_url: str, monkeypatch: pytest.MonkeyPatch, error: BaseException
+) -> None:
+    """The same: a poll is ended by us alone, not by what its connection runs into."""
+    post, broken = AiohttpRequest.post, asyncio.Event()
+
+    async def breaks(self: AiohttpRequest, url: str, *args: Any, **told: Any) -> Any:
+        if "/getUpdates" in url and not broken.is_set():
+            broken.set()
+            raise error
+        return await post(self, url, *args, **told)
+
+    async with served(world, sqlite_url):
+        await world.ask(IDA, HOME, "/help")
+        monkeypatch.setattr(AiohttpRequest, "post", breaks)
+        await world.ask(IDA, HOME, "/help")
+        await world.ask(IDA, HOME, "/help")
+        assert broken.is_set()
 
 
 async def test_a_start_while_telegram_is_away(world: World, sqlite_url: str) -> None:

@@ -156,6 +156,19 @@ async def test_alone_with_us_every_command_is_ours(world: World, sqlite_url: str
         assert (await world.ask(IDA, HOME, "/check_fern 3"))["shown"].startswith("Fern: 3.")
 
 
+async def test_right_to_left(world: World, sqlite_url: str) -> None:
+    """Signs of direction are no words, and a name turns no sentence about: it stands for itself."""
+    ida, fern = person(34, "\u05e2\u05d9\u05d3\u05d4"), "\u05e9\u05e8\u05da"
+    home = group(-220)
+    async with served(world, sqlite_url):
+        await world.ask(ida, home, f"/add {fern}, Boston fern, 15 cm pot")
+        for text in (f"/check {fern} 3\u200f", f"\u200f/check \u2068{fern}\u2069 3"):
+            shown = (await world.ask(ida, home, text))["shown"]
+            assert shown.startswith(f"\u2068{fern}\u2069: 3.")
+        shown = (await world.ask(TOM, home, f"/story {fern}"))["shown"]
+        assert f"Today, \u2068{ida['first_name']}\u2069: 3; 3; added" in shown
+
+
 async def test_a_name_that_shows_nothing(world: World, sqlite_url: str) -> None:
     home = supergroup(-1005)
     unseen = [
