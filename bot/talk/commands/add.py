@@ -106,7 +106,7 @@ def _no_letters(turn: Turn, line: Line, text: str) -> Reply:
     """A name of nothing but signs can't be typed again: offer the species' name."""
     species = line.species.species if isinstance(line.species, Match) else None
     if species is None:
-        return answer(turn.words("add-no-name"))
+        return answer(turn.words("add-no-letters-how" if line.name else "add-no-name"))
     common = species.common[0] if species.common else species.name
     name = upkeep.unused_name(turn.tx, turn.who.household_id, common[:1].upper() + common[1:])
     again = Option(turn.words("add-as", name=name)[:40], _renamed(text, line, name))

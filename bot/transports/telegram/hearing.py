@@ -1,7 +1,7 @@
 """Updates as Telegram delivers them, as the messages and changes that the house understands.
 
-In a group only what is surely meant for us is taken in: commands, our name in front, replies to
-us. Other talk is dropped here and kept nowhere.
+In a group only what is surely meant for us is taken in: commands, our name in front or at the
+end, replies to us. Other talk is dropped here and kept nowhere.
 """
 
 from __future__ import annotations
@@ -146,10 +146,18 @@ class Ear:
             return None
         if direct or (not text and post.media_group_id in self._albums):
             return text
-        called = re.match(rf"@{re.escape(self.username)}\b[\s,:]*", text, re.IGNORECASE)
-        if called is not None:
-            return text[called.end() :] or "/help"
-        return text if self._replies_to_us(post) else None
+        called = self._called(text)
+        return text if called is None and self._replies_to_us(post) else called
+
+    def _called(self, text: str) -> str | None:
+        """What is said to us by name, be that in front or at the end."""
+        name = rf"@{re.escape(self.username)}\b"
+        said = re.fullmatch(
+            rf"{name}[\s,:]*(?P<after>.*)|(?P<before>.*?)[\s,]*(?<!\S){name}[\s.!?]*",
+            text,
+            re.IGNORECASE | re.DOTALL,
+        )
+        return (said["after"] or said["before"] or "/help") if said is not None else None
 
     def _command(self, text: str, command: re.Match[str], *, direct: bool) -> str | None:
         """A command for us, without our name; in a group an unknown one is another bot's."""

@@ -73,7 +73,13 @@ async def test_talk_in_a_group_is_left_alone(world: World, sqlite_url: str) -> N
         await world.say(TOM, group(), "fern 3")
         first = await world.ask(IDA, group(), f"@{BOT} help")
         await world.ask(TOM, group(), "plants", reply_to_message=first["message"])
-        assert len(await world.sent()) == 2
+        await world.say(TOM, group(), f"mail me@{BOT}")
+        await world.say(TOM, group(), f"the @{BOT} knows")
+        added = await world.ask(TOM, group(), f"/add \N{CACTUS}, cactus @{BOT}")
+        assert added["shown"].startswith("A name needs letters")
+        asked = await world.ask(TOM, group(), f"what do you keep, @{BOT.lower()}?")
+        assert asked["shown"].startswith("I keep what you tell")
+        assert len(await world.sent()) == 4
         assert _count(house, Household) == 1
 
 

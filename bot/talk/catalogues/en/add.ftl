@@ -18,6 +18,7 @@ add-change = Change something
 add-no-name = What shall I call it? Try: ~/add fern, Boston fern, { example-pot } pot, bathroom, north window
 add-name-number = "{ $said }" would be mixed up with readings. { $name }, or another name with letters?
 add-number-name = Plant { $said }
+add-no-letters-how = A name needs letters, so that it can be typed. Try: ~/add fern, Boston fern, { example-pot } pot, bathroom, north window
 add-no-letters = A name needs letters, so that it can be typed. What shall I call it?
 add-taken = There is a { $name } already{ $room ->
     [none] {""}

@@ -35,4 +35,4 @@ help-all =
     Slips: ~/undo, ~/fix 4, ~/fix fern, ~/cancel
     House: ~/start, ~/household, ~/invite, ~/join CODE, ~/handover (kitchen, 1-14 June), ~/settings, ~/export, ~/forget (household, me), ~/help privacy. Dates: *yesterday*, *2 days ago*, *24 feb*, *2026-03-01*
 help-elsewhere = Plants you have with me already can be here too: ~/invite there, then ~/join and its code here.
-help-in-group = In this group I hear commands, replies to me and messages that begin with my name; everything else stays among you: privacy mode keeps it from me, and as an admin I drop it unread.
+help-in-group = In this group I hear commands, replies to me and messages that begin or end with my name; everything else stays among you: privacy mode keeps it from me, and as an admin I drop it unread.
