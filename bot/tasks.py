@@ -22,6 +22,15 @@ async def ended(tasks: Iterable[asyncio.Task[Any]]) -> None:
         _, left = await asyncio.wait(left, timeout=ASK_AGAIN)
 
 
+def asked_to_end() -> bool:
+    """Whether whoever began the current task has cancelled it.
+
+    Else a CancelledError is somebody else's: of a connection that broke, say.
+    """
+    task = asyncio.current_task()
+    return task is not None and task.cancelling() > 0
+
+
 def doubling(first: float, longest: float) -> Iterator[float]:
     """Pauses between tries, in seconds, without end: each twice the one before, up to a longest."""
     while True:

@@ -17,7 +17,7 @@ import structlog
 
 from bot.port import Health, Incoming, NotAdmittedError, Office
 from bot.tally import Tally
-from bot.tasks import ended
+from bot.tasks import asked_to_end, ended
 from bot.transports.matrix import signin
 from bot.transports.matrix.account import Account
 from bot.transports.matrix.busy import busy
@@ -154,15 +154,7 @@ class Matrix:
         pauses = Pauses(self._account.patience)
         try:
             while True:
-                try:
-                    await self._hear(in_sync, pauses)
-                except (LoginLostError, KeysLostError) as error:
-                    log.warning("the login is lost", reason=type(error).__name__)
-                    await self._anew(keys=isinstance(error, KeysLostError))
-                except NotAdmittedError:
-                    raise
-                except Exception:
-                    log.exception("listening broke off; beginning anew where it was kept last")
+                await self._until_it_breaks(in_sync, pauses)
                 await asyncio.sleep(pauses.next())
         except NotAdmittedError as error:
             self.refused = str(error)
@@ -171,6 +163,22 @@ class Matrix:
                 in_sync.set_exception(error)
         finally:
             in_sync.cancel()
+
+    async def _until_it_breaks(self, in_sync: asyncio.Future[None], pauses: Pauses) -> None:
+        """Hear until something breaks off, and have done what it asks for."""
+        try:
+            await self._hear(in_sync, pauses)
+        except (LoginLostError, KeysLostError) as error:
+            log.warning("the login is lost", reason=type(error).__name__)
+            await self._anew(keys=isinstance(error, KeysLostError))
+        except NotAdmittedError:
+            raise
+        except asyncio.CancelledError:
+            if asked_to_end():
+                raise
+            log.exception("a connection broke off; beginning anew where it was kept last")
+        except Exception:
+            log.exception("listening broke off; beginning anew where it was kept last")
 
     async def _anew(self, *, keys: bool) -> None:
         """Sign in again; with a new device, when it is this one's keys that are lost."""

@@ -19,6 +19,7 @@ from telegram import Bot, Update
 from telegram.error import Conflict, InvalidToken, TelegramError
 
 from bot.tally import Tally
+from bot.tasks import asked_to_end
 from bot.transports.telegram.hearing import WANTED
 from bot.transports.telegram.request import AiohttpRequest, TooFastError
 from core.store.engine import StoreFailedError
@@ -71,7 +72,7 @@ class Poller:
             try:
                 await self._once()
             except asyncio.CancelledError as error:
-                if _asked_to_end():
+                if asked_to_end():
                     raise
                 await self._broken(error)  # a connection's, not ours
             except Exception as error:
@@ -145,12 +146,6 @@ class Poller:
         await self._request.renew()
         doubled = self._patience.pause * 2 ** min(self._failures - 1, 5)
         await asyncio.sleep(min(doubled, self._patience.longest_pause))
-
-
-def _asked_to_end() -> bool:
-    """Whether whoever started us has cancelled us."""
-    task = asyncio.current_task()
-    return task is not None and task.cancelling() > 0
 
 
 def updates(raw: Sequence[dict[str, Any]], bot: Bot) -> list[Update]:

@@ -8,11 +8,13 @@ from __future__ import annotations
 import asyncio
 import shutil
 import time
+from typing import Any
 
 import pytest
 
 from bot.talk.message import Option, Reply, write
 from bot.transports.matrix.account import Patience
+from bot.transports.matrix.client import Client
 from tests.transports.matrix.homeserver import Homeserver
 from tests.transports.matrix.people import Crowd
 from tests.transports.matrix.proxy import DEAD, Proxy
@@ -49,6 +51,28 @@ async def test_a_sync_that_hangs_is_given_up(people: Crowd, bot_behind: Bot, pro
         room = await move_in(ida, bot_behind)
         proxy.fault("/sync", "late", seconds=20)
         await ida.ask(room, "!help", "A day with me")
+
+
+@pytest.mark.parametrize("error", [RuntimeError("nobody foresaw"), asyncio.CancelledError()])
+async def test_whatever_breaks_a_sync_the_next_one_comes(
+    people: Crowd, bot: Bot, monkeypatch: pytest.MonkeyPatch, error: BaseException
+) -> None:
+    """Hearing is ended by us alone, not by what its connection runs into."""
+    sync, broken = Client.sync, asyncio.Event()
+
+    async def breaks(self: Client, *args: Any, **told: Any) -> Any:
+        if not broken.is_set():
+            broken.set()
+            raise error
+        return await sync(self, *args, **told)
+
+    ida = await people("ida")
+    async with served(bot, patience=QUICK):
+        room = await move_in(ida, bot)
+        monkeypatch.setattr(Client, "sync", breaks)
+        await ida.ask(room, "!help", "A day with me")
+        await ida.ask(room, "!plants")
+        assert broken.is_set()
 
 
 async def test_messages_in_the_wrong_order(people: Crowd, bot_behind: Bot, proxy: Proxy) -> None:
