@@ -201,7 +201,7 @@ def test_cost(figures: Figures) -> None:
     told: Told = plant.cycle.told[-1]
     before = np.ones(grid.SIZE)
     now = in_days(START) + 33
-    update = _fastest(lambda: before * grids.one(plant.reference, told.demand, told.report))
+    update = _fastest(lambda: before * grids.one(plant.reference, told))
     ahead = _fastest(lambda: days_left(plant, house, now, 4.5))
     figures.note("numpy.exp of 10,000 doubles", f"{stated:8.1f} µs")
     figures.goal("update", update, 60, "µs")
