@@ -156,7 +156,8 @@ _WORDS = {
     "_HAPPENED": r"(done|happen(ed)?|going on|new)",
     "_KEEP": r"(keep|store|save|record|remember|collect|kept|stored)",
     "_MY_DATA": r"((all )?(my|our|the) (data|messages|photos|entries|plants|things))",
-    "_DAYS": r"(?P<a>today|yesterday|this (week|morning|afternoon|evening)|last (week|night)"
+    "_DAYS": r"(?P<a>today|yesterday|this (week|month|morning|afternoon|evening)"
+    r"|last (week|month|night)"
     r"|the day before yesterday|(on |last )?(mon|tues|wednes|thurs|fri|satur|sun)day"
     rf"|(the )?{DAY_OF_MONTH}( of)? ({MONTH})( \d{{4}})?"
     rf"|({MONTH}) (the )?{DAY_OF_MONTH}(,? \d{{4}})?"

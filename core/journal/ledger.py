@@ -14,7 +14,7 @@ from sqlalchemy import Connection, bindparam, func, insert, or_, select, update
 
 from core.journal import events
 from core.journal.events import Aired, Arrived, Body, Pictured, Undone
-from core.store.ready import Ready
+from core.store.ready import Ready, told
 from core.store.tables import Event, table_of
 
 EVENT = table_of(Event)
@@ -49,19 +49,12 @@ class Entry:
     body: Body
 
 
-_TOLD = (
-    "household_id",
-    "plant_id",
-    "person_id",
-    "kind",
-    "version",
-    "happened_at",
-    "told_at",
-    "body",
-    "inbox_id",
-    "ordinal",
+_APPEND = Ready(
+    insert(EVENT).values(
+        **told("household_id", "plant_id", "person_id", "kind", "version", "happened_at"),
+        **told("told_at", "body", "inbox_id", "ordinal"),
+    )
 )
-_APPEND = Ready(insert(EVENT).values({name: bindparam(name) for name in _TOLD}))
 
 
 def append(

@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 from sqlalchemy import Connection, bindparam, insert, select, update
 
 from core.journal.state import PlantState, read_state, write_state
-from core.store.ready import Ready
+from core.store.ready import Ready, told
 from core.store.tables import Plant as PlantRow
 from core.store.tables import table_of
 
@@ -167,7 +167,7 @@ def create(tx: Connection, household_id: int, name: str) -> int:
 
 _KEPT = ("name", "name_key", "room", "probe_at", "left_at", "state")
 _THIS = update(PLANT).where(PLANT.c.id == bindparam("one"))
-_SAVE = Ready(_THIS.values({name: bindparam(name) for name in _KEPT}))
+_SAVE = Ready(_THIS.values(**told(*_KEPT)))
 _UNNAME = Ready(_THIS.values(name_key=bindparam("key")))
 
 

@@ -10,7 +10,7 @@ from typing import Any
 
 from sqlalchemy import Connection, bindparam, func, insert, select, update
 
-from core.store.ready import Ready
+from core.store.ready import Ready, told
 from core.store.tables import Dialogue, table_of
 
 DIALOGUE = table_of(Dialogue)
@@ -74,17 +74,9 @@ def _packed(options: Sequence[Option]) -> str:
 _BEGIN = Ready(
     insert(DIALOGUE).values(
         version=1,
-        household_id=bindparam("household_id"),
-        chat_id=bindparam("chat_id"),
-        person_id=bindparam("person_id"),
-        plant_id=bindparam("plant_id"),
-        thread=bindparam("thread"),
-        subject=bindparam("subject"),
-        stage=bindparam("stage"),
-        state=bindparam("state"),
-        options=bindparam("options"),
-        due_at=bindparam("due_at"),
         opened_at=bindparam("now"),
+        **told("household_id", "chat_id", "person_id", "plant_id", "thread"),
+        **told("subject", "stage", "state", "options", "due_at"),
     )
 )
 

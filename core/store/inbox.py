@@ -10,7 +10,7 @@ from functools import cache
 from sqlalchemy import Connection, bindparam, select, update
 
 from core.store.once import insert_once
-from core.store.ready import Ready
+from core.store.ready import Ready, told
 from core.store.tables import Inbox, table_of
 
 INBOX = table_of(Inbox)
@@ -39,13 +39,7 @@ class Entry:
 
 
 _VALUES = {
-    "network": bindparam("network"),
-    "account": bindparam("account"),
-    "chat": bindparam("chat"),
-    "message": bindparam("message"),
-    "edit": bindparam("edit"),
-    "payload": bindparam("payload"),
-    "told_at": bindparam("told_at"),
+    **told("network", "account", "chat", "message", "edit", "payload", "told_at"),
     "state": NEW,
     "attempts": 0,
 }

@@ -14,7 +14,7 @@ from sqlalchemy import Connection, bindparam, func, insert, select, update
 
 from core.store.dialogues import Option
 from core.store.once import insert_once
-from core.store.ready import Ready
+from core.store.ready import Ready, told
 from core.store.tables import Chat, Household, Outbox, Person, table_of
 
 OUTBOX = table_of(Outbox)
@@ -62,19 +62,12 @@ class Parcel:
 
 _REPLY = Ready(
     insert(OUTBOX).values(
-        household_id=bindparam("household_id"),
-        chat_id=bindparam("chat_id"),
-        person_id=bindparam("person_id"),
         kind=REPLY,
-        occasion=bindparam("occasion"),
         topic="",
         facts="{}",
-        body=bindparam("body"),
-        inbox_id=bindparam("inbox_id"),
         due_at=bindparam("now"),
-        state=bindparam("state"),
-        attempts=bindparam("attempts"),
-        claimed_at=bindparam("claimed_at"),
+        **told("household_id", "chat_id", "person_id", "occasion", "body", "inbox_id"),
+        **told("state", "attempts", "claimed_at"),
     )
 )
 

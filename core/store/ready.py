@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, TypeAlias
 
-from sqlalchemy import Connection, Dialect, Insert, Select, Update
+from sqlalchemy import BindParameter, Connection, Dialect, Insert, Select, Update, bindparam
 from sqlalchemy.exc import CompileError, DBAPIError
 from sqlalchemy.sql.dml import ReturningInsert
 
@@ -63,6 +63,11 @@ class Written:
         for place, process in self.read:
             values[place] = process(values[place])
         return self.row(*values)
+
+
+def told(*names: str) -> dict[str, BindParameter[Any]]:
+    """Columns of an insert or update that are told each time, by their own names."""
+    return {name: bindparam(name) for name in names}
 
 
 class Ready:

@@ -166,6 +166,7 @@ SAME = {
     "it's minus 5 outside": "/low -5",
     "who did what today": "/story today",
     "what did Tom do this week?": "/story this week by tom",
+    "what did Tom do last month": "/story last month by tom",
     "what has noor done": "/story today by noor",
     "what did I do yesterday": "/story yesterday by I",
     "what did we do yesterday?": "/story yesterday",
